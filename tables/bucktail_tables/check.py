@@ -1,5 +1,4 @@
-"""
-Checks that prove an edition whole, across its tables; also `python -m bucktail_tables.check [edition]`.
+"""Checks that prove an edition whole, across its tables; also `python -m bucktail_tables.check [edition]`.
 
 The loader has already checked each cell against the descriptor. Here the figures are held against each other and
 against relations that do not come from the tables (area x stress, cone geometry, two unit columns).
@@ -128,7 +127,7 @@ def length_rules_cover_every_alloy(edition: Edition) -> Flaws:
 
 
 def formed_heads_are_ordered(edition: Edition) -> Flaws:
-    """minimum <= nominal <= maximum, and no row that is passed over is stricter than the row answers give."""
+    """Minimum <= nominal <= maximum, and no row that is passed over is stricter than the row answers give."""
     for practice in edition["practices"]:
         for material in edition["materials"]:
             for diameter in edition["diameters"]:

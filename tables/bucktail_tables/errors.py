@@ -1,7 +1,6 @@
-"""
-TablesError             never raised itself
-    BrokenEdition       a folder of tables cannot be trusted (names table, row and column)
-    EditionNotFound     no edition of that name is installed
+"""TablesError             never raised itself
+BrokenEdition       a folder of tables cannot be trusted (names table, row and column)
+EditionNotFound     no edition of that name is installed
 """
 
 from __future__ import annotations

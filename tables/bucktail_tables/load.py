@@ -42,8 +42,7 @@ def default_name() -> str:
 
 @lru_cache(maxsize=32)
 def load_edition(name: str | None = None) -> Edition:
-    """
-    Return an installed edition, read once per process.
+    """Return an installed edition, read once per process.
 
     Args:
         name: The edition's name; the default edition when None.
@@ -64,8 +63,7 @@ def load_edition(name: str | None = None) -> Edition:
 
 
 def load_folder(folder: Path, *, name: str, status: str) -> Edition:
-    """
-    Return the edition in *folder*, every cell checked against the descriptor.
+    """Return the edition in *folder*, every cell checked against the descriptor.
 
     Raises:
         BrokenEdition: A file is missing or a cell is not what the descriptor allows.

@@ -1,0 +1,1 @@
+"""The computations of the trade: pure functions over an edition, standard library only."""

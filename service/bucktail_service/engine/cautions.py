@@ -1,0 +1,101 @@
+"""What a person must heed. Table: cautions; the code decides when each fires, the table says it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Any
+
+from bucktail_tables.model import Edition, Row
+
+from bucktail_service.engine.lengths import Stack
+
+ALWAYS = ("approved-data", "licensed-sign-off", "eyes-and-ears", "control-surface")
+
+
+def caution_list(codes: Iterable[str], edition: Edition, figures: list[str] | None = None) -> list[dict[str, Any]]:
+    """Return the cautions block of an answer, in the table's order.
+
+    Args:
+        codes: Codes that fired.
+        edition: The tables to read.
+        figures: The figures that have no row, named by the `no-figure` caution.
+    """
+    fired = set(codes)
+    block = []
+    for row in edition["cautions"]:
+        code = row.text("code")
+        if code in fired:
+            entry: dict[str, Any] = {
+                "code": code,
+                "text": row.text("text"),
+                "document": row.document,
+                "place": row.place,
+                "basis": row.basis,
+            }
+            if code == "no-figure":
+                entry["figures"] = list(figures or ())
+            block.append(entry)
+    return block
+
+
+def material_codes(material: Row, diameter: Fraction, edition: Edition) -> list[str]:
+    """Return the cautions that the rivet itself fires: alloy and diameter."""
+    codes = []
+    if not material.flag("structural"):
+        codes.append("not-structural")
+    if material.flag("ice_box"):
+        codes.append("ice-box")
+    smallest = edition["rules"].find("structural_diameter_minimum")
+    if smallest is not None and diameter < smallest.number("value"):
+        codes.append("under-structural-diameter")
+    return codes
+
+
+def stack_codes(stack: Stack, diameter: Fraction, edition: Edition) -> list[str]:
+    """Return the cautions that the layers fire: hazardous or unknown materials, a diameter that does not suit."""
+    codes = []
+    for layer in stack.layers:
+        if layer.material is not None:
+            row = find_layer_material(layer.material, edition)
+            codes.append("unknown-material" if row is None else row.text("hazard"))
+    if len(stack.layers) > 1:
+        thickest = max(layer.thickness.inches for layer in stack.layers)
+        low, high = (edition["rules"].find(f"diameter_per_sheet_{end}") for end in ("minimum", "maximum"))
+        suits = (low is None or low.number("value") * thickest <= diameter) and (
+            high is None or diameter <= high.number("value") * thickest
+        )
+        if not suits:
+            codes.append("diameter-for-sheet")
+    return codes
+
+
+def find_layer_material(name: str, edition: Edition) -> Row | None:
+    """Return the row of a layer's material, its temper set aside (`2024-T3` is 2024); None when it is unknown."""
+    wanted = name.casefold()
+    bare = wanted.split("-")[0] if wanted[:4].isdigit() else wanted
+    for row in edition["layer_materials"]:
+        if row.text("material") in (wanted, bare) or wanted in row.text("also").split("|"):
+            return row
+    return None
+
+
+def countersink_codes(stack: Stack, head_height: Fraction | None, sheet_minimum: Fraction | None) -> list[str]:
+    """Return the cautions of a flush head over its outer sheet.
+
+    Args:
+        stack: Layers, head side first.
+        head_height: Height of the flush head; a sheet no thicker is cut to a knife edge. [in]
+        sheet_minimum: Thinnest sheet the practice lets be machine countersunk. [in]
+    """
+    outer = stack.layers[0]
+    if len(stack.layers) == 1 and outer.material is None:
+        return ["countersink-unchecked"]
+    limits = [limit for limit in (head_height, sheet_minimum) if limit is not None]
+    thickness = outer.thickness.inches
+    too_thin = (sheet_minimum is not None and thickness < sheet_minimum) or (
+        head_height is not None and thickness <= head_height
+    )
+    if too_thin:
+        return ["knife-edge"]
+    return [] if limits else ["countersink-unchecked"]

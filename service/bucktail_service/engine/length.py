@@ -1,0 +1,198 @@
+"""How long the rivet must be. Tables: lengths, length_rules."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from fractions import Fraction
+
+from bucktail_tables.model import Edition, Row
+
+from bucktail_service.engine.errors import NotTabulated, OutsideTable
+from bucktail_service.engine.rounding import say, times
+
+SIXTEENTH = Fraction(1, 16)
+
+
+@dataclass(frozen=True, slots=True)
+class Protrusion:
+    """How much shank stands out of the stack before driving. [in]; the rows say why."""
+
+    minimum: Fraction
+    preferred: Fraction
+    maximum: Fraction | None
+    rows: dict[str, Row]
+
+    def __str__(self) -> str:
+        return f"{say(self.minimum)} to {say(self.maximum)}" if self.maximum else f"{say(self.minimum)} or more"
+
+
+@dataclass(frozen=True, slots=True)
+class LengthChoice:
+    """The length chosen and why.
+
+    Attributes:
+        dash: Length number of the part number, in sixteenths: `4`, `4.5`.
+        length: What the number counts. [in]
+        ideal: Stack plus preferred protrusion. [in]
+        protrusion: Shank beyond the stack, as supplied or as trimmed. [in]
+        trim_to: Length to cut the rivet to, or None. [in]
+        alternatives: Other tabulated lengths within a sixteenth whose protrusion is inside the window.
+        reasons: The choice in words, one step a line.
+    """
+
+    dash: str
+    length: Fraction
+    ideal: Fraction
+    protrusion: Fraction
+    trim_to: Fraction | None
+    alternatives: tuple[str, ...]
+    reasons: tuple[str, ...]
+
+
+def protrusion(practice: str, alloy: str, diameter: Fraction, edition: Edition) -> Protrusion:
+    """Return the protrusion window of a practice for an alloy. [in]
+
+    Raises:
+        NotTabulated: The practice has no rule for the alloy.
+    """
+    rows = {
+        row.text("figure"): row
+        for row in edition["length_rules"]
+        if row.text("practice") == practice and alloy in row.words("alloys")
+    }
+    if "preferred" not in rows or "minimum" not in rows:
+        raise NotTabulated("alloy", f"practice {practice} has no length rule for {alloy}", "AD")
+    figures = {figure: row.number("times_d") * diameter for figure, row in rows.items()}
+    return Protrusion(figures["minimum"], figures["preferred"], figures.get("maximum"), rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """The tabulated lengths of a diameter, shortest first: length numbers, and lengths [in] beside them."""
+
+    dashes: tuple[str, ...]
+    lengths: tuple[Fraction, ...]
+
+    def between(self, low: Fraction, high: Fraction) -> list[tuple[str, Fraction]]:
+        """Return the lengths from *low* to *high*, both ends included."""
+        span = slice(bisect_left(self.lengths, low), bisect_right(self.lengths, high))
+        return list(zip(self.dashes[span], self.lengths[span], strict=True))
+
+    def next_longer(self, low: Fraction) -> tuple[str, Fraction] | None:
+        """Return the shortest length of at least *low*, or None."""
+        at = bisect_left(self.lengths, low)
+        return (self.dashes[at], self.lengths[at]) if at < len(self.lengths) else None
+
+
+def ladder(row: Row) -> Ladder:
+    """Return the tabulated lengths of a diameter."""
+    steps = 2 if row.flag("half_sizes") else 1
+    first, last = int(row.number("shortest_dash")), int(row.number("longest_dash"))
+    dashes = [Fraction(step, steps) for step in range(first * steps, last * steps + 1)]
+    return Ladder(tuple(map(_dash_text, dashes)), tuple(dash * SIXTEENTH for dash in dashes))
+
+
+def _dash_text(dash: Fraction) -> str:
+    return str(dash) if dash.denominator == 1 else f"{dash.numerator // 2}.5"
+
+
+def choose_length(
+    total: Fraction,
+    thinnest: Fraction,
+    thickest: Fraction,
+    window: Protrusion,
+    lengths: Ladder,
+    diameter: Fraction,
+) -> LengthChoice:
+    """Return the tabulated length for a stack.
+
+    Of the lengths whose protrusion stays inside the window (both ends belong to it) from the thinnest to the
+    thickest stack, whole sixteenths come first, then the nearest to the ideal, then the longer. Where none
+    fits, the next longer than the ideal is cut to the ideal.
+
+    Args:
+        total: Stack as given. [in]
+        thinnest: Stack less its tolerance. [in]
+        thickest: Stack plus its tolerance. [in]
+        window: Shank to stand out of the stack.
+        lengths: The tabulated lengths, shortest first.
+        diameter: Nominal shank diameter, for the words. [in]
+
+    Raises:
+        OutsideTable: The stack is nothing, or no tabulated length spans it.
+    """
+    if thinnest <= 0:
+        raise OutsideTable("stack", f"a stack of {say(thinnest)} in at its thinnest holds nothing", "0.032+0.040")
+    ideal = total + window.preferred
+    low = thickest + window.minimum
+    # without a maximum the search ends a sixteenth up, where the next whole length stands
+    high = low + SIXTEENTH if window.maximum is None else thinnest + window.maximum
+    fitting = lengths.between(low, high)
+    fitting.sort(key=lambda entry: (entry[0].endswith(".5"), abs(entry[1] - ideal), -entry[1]))
+    reasons = [
+        f"{say(total)} stack + {_factor(window.preferred, diameter)} x {say(diameter)} = {say(ideal)} in; "
+        f"the shank may stand out {window} in"
+        + (f" over stacks of {say(thinnest)} to {say(thickest)} in" if thinnest != thickest else "")
+    ]
+    if fitting:
+        dash, length = fitting[0]
+        near = [entry for entry, other in fitting[1:] if abs(other - length) <= SIXTEENTH][:3]
+        reasons += _why(dash, length, total, thinnest, thickest, window, lengths, diameter)
+        return LengthChoice(dash, length, ideal, length - total, None, tuple(near), tuple(reasons))
+    longer = lengths.next_longer(ideal)
+    if longer is not None:
+        dash, length = longer
+        reasons.append(
+            f"no tabulated length stays inside; the next longer is -{dash} ({say(length)} in): cut it to {say(ideal)} in"
+        )
+        return LengthChoice(dash, length, ideal, ideal - total, ideal, (), tuple(reasons))
+    longest = (lengths.dashes[-1], lengths.lengths[-1])
+    spans = longest[1] - window.minimum
+    raise OutsideTable(
+        "stack",
+        f"no tabulated rivet of this diameter spans {say(total)} in: the longest, -{longest[0]}, "
+        f"is {say(longest[1])} in and serves stacks up to {say(spans)} in",
+        f"a stack up to {say(spans)} in, or a larger diameter",
+    )
+
+
+def _factor(preferred: Fraction, diameter: Fraction) -> str:
+    return f"{float(preferred / diameter):g}"
+
+
+def _why(
+    dash: str,
+    length: Fraction,
+    total: Fraction,
+    thinnest: Fraction,
+    thickest: Fraction,
+    window: Protrusion,
+    lengths: Ladder,
+    diameter: Fraction,
+) -> list[str]:
+    kind = "half size, as no whole sixteenth fits" if dash.endswith(".5") else "nearest whole sixteenth that fits"
+    out = length - total
+    reasons = [f"-{dash} ({say(length)} in) leaves {say(out)} in, {times(out, diameter)}: {kind}"]
+    whole = [entry for entry in lengths.between(length - SIXTEENTH, length + SIXTEENTH) if "." not in entry[0]]
+    shorter = whole[0] if whole and whole[0][1] < length else None
+    longer = whole[-1] if whole and whole[-1][1] > length else None
+    if longer is not None:
+        most = longer[1] - thinnest
+        if window.maximum is not None and most > window.maximum:
+            reasons.append(
+                f"-{longer[0]} ({say(longer[1])} in) would leave {say(most)} in, {times(most, diameter)}: "
+                f"too long, over {times(window.maximum, diameter)}"
+            )
+        else:
+            reasons.append(f"-{longer[0]} ({say(longer[1])} in) would leave {say(most)} in: further from the ideal")
+    if shorter is not None:
+        least = shorter[1] - thickest
+        if least < window.minimum:
+            reasons.append(
+                f"-{shorter[0]} ({say(shorter[1])} in) would leave {say(least)} in, {times(least, diameter)}: "
+                f"too short, under {times(window.minimum, diameter)}"
+            )
+        else:
+            reasons.append(f"-{shorter[0]} ({say(shorter[1])} in) would leave {say(least)} in: further from the ideal")
+    return reasons

@@ -1,0 +1,46 @@
+"""Which rivet diameter a length means. Table: diameters."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from bucktail_tables.model import Edition, Row
+
+from bucktail_service.engine.errors import NotTabulated
+from bucktail_service.engine.lengths import MM_PER_INCH, Length
+
+DIAMETER_EXAMPLE = "1/8, 0.125 or 3.2 mm"
+# a size written with three decimals, .156 for 5/32, is still that size
+_AS_ROUNDED_IN = Fraction(1, 2000)
+
+
+def find_diameter(length: Length, edition: Edition) -> Row:
+    """Return the row of the rivet diameter *length* names.
+
+    Takes the exact size, the size as rounded to three decimals of an inch, or its name in metric lists
+    (3.2 mm for 1/8), never merely the nearest size.
+
+    Raises:
+        NotTabulated: It is none of the edition's sizes.
+    """
+    for row in edition["diameters"]:
+        if abs(length.inches - row.number("nominal_in")) <= _AS_ROUNDED_IN:
+            return row
+    metric = length.inches * MM_PER_INCH if length.text.endswith("mm") else None
+    for row in edition["diameters"]:
+        if metric is not None and row.maybe("metric_name_mm") == metric:
+            return row
+    raise NotTabulated(
+        "diameter", f"{length} is not a rivet diameter of this edition{_hint(length, edition)}", _all(edition)
+    )
+
+
+def _all(edition: Edition) -> str:
+    return "one of " + ", ".join(row.text("fraction") for row in edition["diameters"])
+
+
+def _hint(length: Length, edition: Edition) -> str:
+    for row in edition["diameters"]:
+        if length.inches == row.number("dash"):
+            return f" (for dash {row.text('dash')} write {row.text('fraction')}: dash numbers count thirty-seconds)"
+    return ""

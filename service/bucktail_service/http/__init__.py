@@ -1,0 +1,1 @@
+"""The edge: everything that knows HTTP."""
