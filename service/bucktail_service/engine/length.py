@@ -144,7 +144,7 @@ def choose_length(
     if longer is not None:
         dash, length = longer
         reasons.append(
-            f"no tabulated length stays inside; the next longer is -{dash} ({say(length)} in): cut it to {say(ideal)} in"
+            f"no tabulated length stays inside; the next longer, -{dash} ({say(length)} in), is cut to {say(ideal)} in"
         )
         return LengthChoice(dash, length, ideal, ideal - total, ideal, (), tuple(reasons))
     longest = (lengths.dashes[-1], lengths.lengths[-1])

@@ -138,11 +138,8 @@ def rivet_facts(head: str, alloy: str, diameter: Length, practice: str, edition:
         raise BadQuestion("practice", f"{practice!r} is not a practice of this edition", f"one of {known}")
     choice = choose_standard(head, alloy, edition)
     if choice.standard.flag("repair_only"):
-        raise NotTabulated(
-            "head",
-            f"{choice.standard.text('standard')} is an oversize repair rivet; this edition has no holes or spacing for it",
-            "MS20470",
-        )
+        name = choice.standard.text("standard")
+        raise NotTabulated("head", f"{name} is an oversize repair rivet: no holes or spacing in this edition", "MS20470")
     row = find_diameter(diameter, edition)
     size = row.number("nominal_in")
     fraction = row.text("fraction")

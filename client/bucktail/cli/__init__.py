@@ -1,0 +1,1 @@
+"""The command `bucktail`: arguments -> client -> text, JSON or CSV."""

@@ -1,0 +1,25 @@
+"""What every test may ask for."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from bucktail_tables.load import load_edition
+from bucktail_tables.model import Edition
+
+PUBLISHED = Path(__file__).parent / "published"
+
+
+def published(name: str) -> list[dict[str, str]]:
+    """Return the cited checks of a file in tests/published."""
+    with (PUBLISHED / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+@pytest.fixture(scope="session")
+def edition() -> Edition:
+    """The default edition."""
+    return load_edition()
