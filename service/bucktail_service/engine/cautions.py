@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from bucktail_tables.model import Edition, Row
@@ -37,6 +38,12 @@ def caution_list(codes: Iterable[str], edition: Edition, figures: list[str] | No
                 entry["figures"] = list(figures or ())
             block.append(entry)
     return block
+
+
+@lru_cache(maxsize=32)
+def caution_order(edition: Edition) -> tuple[dict[str, str], ...]:
+    """Return the codes of the cautions in the table's order, each as `{"code": ...}`."""
+    return tuple({"code": row.text("code")} for row in edition["cautions"])
 
 
 def material_codes(material: Row, diameter: Fraction, edition: Edition) -> list[str]:

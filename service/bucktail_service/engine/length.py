@@ -38,7 +38,6 @@ class LengthChoice:
         protrusion: Shank beyond the stack, as supplied or as trimmed. [in]
         trim_to: Length to cut the rivet to, or None. [in]
         alternatives: Other tabulated lengths within a sixteenth whose protrusion is inside the window.
-        reasons: The choice in words, one step a line.
     """
 
     dash: str
@@ -47,7 +46,6 @@ class LengthChoice:
     protrusion: Fraction
     trim_to: Fraction | None
     alternatives: tuple[str, ...]
-    reasons: tuple[str, ...]
 
 
 def protrusion(practice: str, alloy: str, diameter: Fraction, edition: Edition) -> Protrusion:
@@ -103,7 +101,6 @@ def choose_length(
     thickest: Fraction,
     window: Protrusion,
     lengths: Ladder,
-    diameter: Fraction,
 ) -> LengthChoice:
     """Return the tabulated length for a stack.
 
@@ -117,7 +114,6 @@ def choose_length(
         thickest: Stack plus its tolerance. [in]
         window: Shank to stand out of the stack.
         lengths: The tabulated lengths, shortest first.
-        diameter: Nominal shank diameter, for the words. [in]
 
     Raises:
         OutsideTable: The stack is nothing, or no tabulated length spans it.
@@ -130,23 +126,14 @@ def choose_length(
     high = low + SIXTEENTH if window.maximum is None else thinnest + window.maximum
     fitting = lengths.between(low, high)
     fitting.sort(key=lambda entry: (entry[0].endswith(".5"), abs(entry[1] - ideal), -entry[1]))
-    reasons = [
-        f"{say(total)} stack + {_factor(window.preferred, diameter)} x {say(diameter)} = {say(ideal)} in; "
-        f"the shank may stand out {window} in"
-        + (f" over stacks of {say(thinnest)} to {say(thickest)} in" if thinnest != thickest else "")
-    ]
     if fitting:
         dash, length = fitting[0]
         near = [entry for entry, other in fitting[1:] if abs(other - length) <= SIXTEENTH][:3]
-        reasons += _why(dash, length, total, thinnest, thickest, window, lengths, diameter)
-        return LengthChoice(dash, length, ideal, length - total, None, tuple(near), tuple(reasons))
+        return LengthChoice(dash, length, ideal, length - total, None, tuple(near))
     longer = lengths.next_longer(ideal)
     if longer is not None:
         dash, length = longer
-        reasons.append(
-            f"no tabulated length stays inside; the next longer, -{dash} ({say(length)} in), is cut to {say(ideal)} in"
-        )
-        return LengthChoice(dash, length, ideal, ideal - total, ideal, (), tuple(reasons))
+        return LengthChoice(dash, length, ideal, ideal - total, ideal, ())
     longest = (lengths.dashes[-1], lengths.lengths[-1])
     spans = longest[1] - window.minimum
     raise OutsideTable(
@@ -155,6 +142,31 @@ def choose_length(
         f"is {say(longest[1])} in and serves stacks up to {say(spans)} in",
         f"a stack up to {say(spans)} in, or a larger diameter",
     )
+
+
+def explain(
+    choice: LengthChoice,
+    total: Fraction,
+    thinnest: Fraction,
+    thickest: Fraction,
+    window: Protrusion,
+    lengths: Ladder,
+    diameter: Fraction,
+) -> list[str]:
+    """Return a length choice in words, one step a line; the arguments are those it was made from."""
+    over = f" over stacks of {say(thinnest)} to {say(thickest)} in" if thinnest != thickest else ""
+    total_line = (
+        f"{say(total)} stack + {_factor(window.preferred, diameter)} x {say(diameter)} = {say(choice.ideal)} in; "
+        f"the shank may stand out {window} in{over}"
+    )
+    if choice.trim_to is not None:
+        longer = f"-{choice.dash} ({say(choice.length)} in)"
+        return [
+            total_line,
+            f"no tabulated length stays inside; the next longer, {longer}, is cut to {say(choice.trim_to)} in",
+        ]
+    why = _why(choice.dash, choice.length, total, thinnest, thickest, window, lengths, diameter)
+    return [total_line, *why]
 
 
 def _factor(preferred: Fraction, diameter: Fraction) -> str:

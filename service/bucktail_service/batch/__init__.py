@@ -1,0 +1,1 @@
+"""Many questions in one file: one result per row, in order, each an answer or a problem."""

@@ -1,0 +1,30 @@
+"""What can be said of an edition as a whole."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from bucktail_tables.load import default_name, edition_names, load_edition
+from bucktail_tables.model import Edition
+
+
+def describe(edition: Edition, default: str) -> dict[str, Any]:
+    """Return an edition's name, status, digest, tables and how well its rows are known."""
+    bases: Counter[str] = Counter(row.basis for table in edition.tables.values() for row in table)
+    return {
+        "name": edition.name,
+        "status": edition.status,
+        "default": edition.name == default,
+        "sha256": edition.sha256,
+        "title": edition.title,
+        "practices": [row.text("practice") for row in edition["practices"]],
+        "tables": [{"name": table.name, "title": table.title, "rows": len(table)} for table in edition.tables.values()],
+        "basis": dict(sorted(bases.items())),
+    }
+
+
+def describe_all() -> dict[str, Any]:
+    """Return every installed edition, oldest first, and which one answers by default."""
+    default = default_name()
+    return {"default": default, "editions": [describe(load_edition(name), default) for name in edition_names()]}

@@ -1,0 +1,110 @@
+"""The questions as they may be asked. Built once; unknown fields are refused."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from bucktail_tables.load import load_edition
+from marshmallow import RAISE, Schema, ValidationError, fields
+
+from bucktail_service.engine.model import PickQuestion
+from bucktail_service.engine.pick import FAMILIES
+from bucktail_service.engine.standards import alloy_names, head_names
+from bucktail_service.problems import BadFields, BadLengths, FieldError
+from bucktail_service.schemas.fields import (
+    EditionField,
+    HoleField,
+    LengthField,
+    NameField,
+    StackField,
+    ToleranceField,
+)
+
+
+class Asked(NamedTuple):
+    """A question read from its payload, and the edition asked for, if one was."""
+
+    question: PickQuestion
+    edition: str | None
+
+
+class PickSchema(Schema):
+    """Which fastener goes through this stack?"""
+
+    class Meta:
+        unknown = RAISE
+        ordered = True
+
+    diameter = LengthField(required=True, metadata={"description": "Nominal shank diameter.", "example": "1/8"})
+    alloy = NameField(
+        alloy_names(load_edition()),
+        required=True,
+        metadata={"description": "Letters of the part numbers, or the alloy.", "example": "AD"},
+    )
+    head = NameField(
+        head_names(load_edition()),
+        required=True,
+        metadata={"description": "Head, or head standard, current or superseded.", "example": "universal"},
+    )
+    stack = StackField(
+        required=True,
+        metadata={
+            "description": "Layers, head side first; no unit means inches.",
+            "example": "0.040+0.040",
+        },
+    )
+    stack_tolerance = ToleranceField(metadata={"description": "How far the stack may be off.", "example": "0.005"})
+    family = NameField(list(FAMILIES), metadata={"description": "Kind of fastener.", "example": "solid"})
+    practice = NameField(
+        [row.text("practice") for row in load_edition()["practices"]],
+        metadata={"description": "Named set of rules.", "example": "civil"},
+    )
+    hole = HoleField(metadata={"description": "The hole as it is, when it is not the final drill's.", "example": "#30"})
+    edition = EditionField(metadata={"description": "Edition of the tables; pins the answer.", "example": "2026.1"})
+
+
+MISSING = "is missing"
+PICK = PickSchema()
+PICK_FIELDS = tuple(PICK.fields)
+
+
+def load_pick(payload: Mapping[str, Any]) -> Asked:
+    """Return the pick question a payload asks.
+
+    Raises:
+        BadFields: A field is missing, unknown or cannot be read; every one of them is named.
+    """
+    loaded = load(PICK, payload)
+    edition = loaded.pop("edition", None)
+    return Asked(PickQuestion(**loaded), edition)
+
+
+def load(schema: Schema, payload: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a payload read by *schema*; BadFields names every field that is wrong."""
+    try:
+        loaded: dict[str, Any] = schema.load(payload)
+    except ValidationError as error:
+        messages = error.messages_dict
+        errors = [_field_error(schema, name, messages[name]) for name in messages]
+        unreadable = all(_is_unreadable_length(schema, entry) for entry in errors)
+        raise (BadLengths if unreadable else BadFields)(errors) from None
+    return loaded
+
+
+def _is_unreadable_length(schema: Schema, error: FieldError) -> bool:
+    field = schema.fields.get(error.field)
+    return isinstance(field, LengthField | StackField | ToleranceField) and error.detail != MISSING
+
+
+def _field_error(schema: Schema, name: str, messages: Any) -> FieldError:
+    field: fields.Field[Any] | None = schema.fields.get(name)
+    if field is None:
+        known = ", ".join(schema.fields)
+        return FieldError(str(name)[:80], "is not a field of this question", f"one of {known}")
+    detail = "; ".join(map(str, messages)) if isinstance(messages, list) else str(messages)
+    if detail == "Missing data for required field.":
+        detail = MISSING
+    elif detail == "Field may not be null.":
+        detail = "may not be null: leave it out instead"
+    return FieldError(name, detail, str(field.metadata["example"]))
