@@ -15,13 +15,14 @@ from typing import Any, BinaryIO, NamedTuple
 
 from bucktail_service.answering import QUESTIONS, brief_pick
 from bucktail_service.batch.columns import added_names, check_header, csv_line, misspelled
-from bucktail_service.batch.lines import as_text, lines, readable
+from bucktail_service.batch.lines import MAX_LINE, as_text, lines, readable
 from bucktail_service.batch.records import Record, records
 from bucktail_service.engine.errors import QuestionError
 from bucktail_service.engine.lengths import parse_stack
 from bucktail_service.flat import cell, flat
 from bucktail_service.problems import BadFields, FieldError, problem, problem_of
 from bucktail_service.schemas.questions import PICK_FIELDS, Asked, load_pick
+from bucktail_service.strict_json import read_json
 
 FORMATS = ("csv", "ndjson", "json")
 MAX_JSON = 16 * 1024 * 1024
@@ -96,9 +97,7 @@ class Batch:
         pick_cells: Callable[[list[str]], tuple[str, ...]] = itemgetter(*(names.index(name) for name in asked))
         width = len(names)
         kept = self._kept
-        number = 0
-        for record in found:
-            number += 1
+        for number, record in enumerate(found, start=1):
             cells, raw, fault = record
             if fault is None and len(cells) == width:
                 key = pick_cells(cells)
@@ -237,18 +236,6 @@ def _rows_of_csv(names: list[str], found: Iterator[Record]) -> Iterator[Row]:
         yield Row(number, question, {name: text for name, text in cells.items() if name not in PICK_FIELDS}, None)
 
 
-def _refuse_constant(name: str) -> None:
-    raise ValueError(f"{name} is not JSON")
-
-
-def _read_json(text: str) -> Any:
-    """Return JSON text read; numbers that JSON does not have, and nesting without end, are a ValueError."""
-    try:
-        return json.loads(text, parse_constant=_refuse_constant)
-    except RecursionError:
-        raise ValueError("nested too deeply") from None
-
-
 _OBJECT_EXAMPLE = '{"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": "0.040+0.040"}'
 
 
@@ -267,10 +254,9 @@ def _numbered_lines(first: Any, found: Iterator[Any]) -> Iterator[Row]:
         number += 1
         text = readable(line.text)
         try:
-            if not line.whole:
-                raise ValueError("the line is too long")
-            yield _object_row(number, _read_json(text))
-        except ValueError as error:
+            yield _object_row(number, read_json(text if line.whole else ""))
+        except ValueError as fault:
+            error = fault if line.whole else f"the line is longer than {MAX_LINE} characters"
             shown = text if len(text) <= 80 else text[:77] + "..."  # noqa: PLR2004
             told = BadFields([FieldError("row", f"is not JSON: {error}", _OBJECT_EXAMPLE)])
             yield Row(number, {}, {"line": shown}, problem_of(told))
@@ -285,7 +271,7 @@ def _rows_of_array(source: BinaryIO) -> Iterator[Row]:
     if not raw.strip():
         raise BadFields([FieldError("file", "is empty: a JSON array is needed", f"[{_OBJECT_EXAMPLE}]")])
     try:
-        array = _read_json(raw.decode("utf-8-sig"))
+        array = read_json(raw.decode("utf-8-sig"))
     except ValueError as error:
         raise BadFields([FieldError("file", f"is not JSON: {error}", f"[{_OBJECT_EXAMPLE}]")]) from None
     if not isinstance(array, list):

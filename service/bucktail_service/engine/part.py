@@ -109,9 +109,11 @@ def _same_as(found: Designation, edition: Edition) -> list[Block]:
     """Return the other numbers of the same part, the current standard first."""
     dash = found.diameter.text("dash")
     numbers = [(format_number(found.offered, dash, found.dash), "current standard")]
-    for row in edition["aliases"]:
-        if row.text("standard") == found.standard.text("standard"):
-            numbers.append((format_number(found.offered, dash, found.dash, row.text("alias")), row.text("relation")))
+    numbers += [
+        (format_number(found.offered, dash, found.dash, row.text("alias")), row.text("relation"))
+        for row in edition["aliases"]
+        if row.text("standard") == found.standard.text("standard")
+    ]
     return [{"number": number, "relation": relation} for number, relation in numbers if number != found.written_as]
 
 
