@@ -101,8 +101,8 @@ class Client:
     def batch_pick(self, rows: Iterable[Mapping[str, object]]) -> Iterator[Answer]:
         """Yield one result per row, in order: an answer, or the problem of that row.
 
-        Rows are sent as they come and nothing is kept, but results are read only when every row is sent: a service
-        that answers while it reads, with no proxy that buffers before it, takes some ten thousand rows at once.
+        Rows are sent as they come and results yielded as they come; neither is kept. The first result is read when
+        the last row is sent.
 
         Raises:
             ServiceFault: The results end before the rows do (among others).

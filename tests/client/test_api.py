@@ -515,6 +515,11 @@ class Desk(BaseHTTPRequestHandler):
         self.close_connection = True
 
 
+class QuietServer(ThreadingHTTPServer):
+    def handle_error(self, request, client_address):
+        """Clients that hang up are part of the play."""
+
+
 def fine(desk):
     desk.say("200 OK\r\nContent-Type: application/json\r\nContent-Length: 2", b"{}")
 
@@ -530,8 +535,7 @@ def reset(desk):
 
 @pytest.fixture
 def loopback(waits):
-    server = ThreadingHTTPServer(("127.0.0.1", 0), Desk)
-    server.handle_error = lambda request, address: None  # clients that hang up are part of the play
+    server = QuietServer(("127.0.0.1", 0), Desk)
     server.scripts, server.seen = [], []
     thread = Thread(target=server.serve_forever, kwargs={"poll_interval": 0.01})
     thread.start()
