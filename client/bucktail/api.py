@@ -344,7 +344,7 @@ def _bad_question(field: str, detail: str, example: str) -> BucktailError:
             "type": PREFIX + "bad-question",
             "title": "The question cannot be understood",
             "status": 422,
-            "detail": f"{field}: {detail} (for example {example})",
+            "detail": f"{field}: {detail} (good: {example})",
             "errors": [{"field": field, "detail": detail, "example": example}],
         }
     )
