@@ -177,9 +177,8 @@ def _hole(hole: Answer, marks: Mapping[str, str]) -> list[str]:
         drill = hole[use]
         if drill is not None:
             lines.append(_row(use, drill, "diameter", marks[f"hole.{use}"], f"drill {drill['drill']}"))
-    for end in ("minimum", "maximum"):
-        if hole[f"{end}_in"] is not None:
-            lines.append(_row(end, hole, end, marks[f"hole.{end}"]))
+    ends = [end for end in ("minimum", "maximum") if hole[f"{end}_in"] is not None]
+    lines += [_row(end, hole, end, marks[f"hole.{end}"]) for end in ends]
     if "given" in hole:
         lines.append(_row("as given", hole["given"], "diameter", " ", hole["given"]["text"]))
     return lines

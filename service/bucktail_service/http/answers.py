@@ -1,0 +1,64 @@
+"""An answer as the response its reader asked for: JSON, CSV or text, with validator and caching."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from bucktail_tables.load import load_edition
+from flask import Response, request
+
+from bucktail_service.http.encode import as_json
+from bucktail_service.problems import BadFields, FieldError
+
+Writer = Callable[[Mapping[str, Any]], bytes]
+
+MEDIA_TYPES = {"json": "application/json", "csv": "text/csv", "text": "text/plain"}
+# a draft may change when the service is next installed, a released edition never does
+PINNED = "public, max-age=31536000, immutable"
+PINNED_DRAFT = "public, max-age=300, immutable"
+UNPINNED = "no-cache"
+
+
+def chosen_format(asked: str | None, offered: Mapping[str, Any]) -> str | None:
+    """Return the format to answer in, by `?format=` first and `Accept` after it; None when none is acceptable.
+
+    Raises:
+        BadFields: `format` names none of those offered.
+    """
+    if asked is not None:
+        if asked not in offered:
+            raise BadFields([FieldError("format", f"{asked!r} is not one of {', '.join(offered)}", "json")])
+        return asked
+    accept = request.headers.get("Accept")
+    if not accept or accept == "*/*":
+        return "json"
+    best = request.accept_mimetypes.best_match([MEDIA_TYPES[name] for name in offered])
+    return next((name for name in offered if MEDIA_TYPES[name] == best), None)
+
+
+def answer_response(
+    answer: Mapping[str, Any], writers: Mapping[str, Writer], chosen: str, pinned: str | None
+) -> Response:
+    """Return *answer* as a response that caches may keep; *pinned* is the edition the request named, if it did."""
+    body = writers[chosen](answer)
+    response = Response(body, mimetype=MEDIA_TYPES[chosen])
+    response.headers["ETag"] = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+    response.headers["Vary"] = "Accept"
+    if pinned is None:
+        response.headers["Cache-Control"] = UNPINNED
+    else:
+        response.headers["Cache-Control"] = PINNED_DRAFT if load_edition(pinned).is_draft else PINNED
+    response.make_conditional(request)
+    return response
+
+
+def json_writer(answer: Mapping[str, Any]) -> bytes:
+    """Return an answer as JSON."""
+    return as_json(answer)
+
+
+def text_writer(write: Callable[[Mapping[str, Any]], str]) -> Writer:
+    """Return a writer of bytes from one of text."""
+    return lambda answer: write(answer).encode()

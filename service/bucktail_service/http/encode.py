@@ -1,0 +1,13 @@
+"""JSON out: compact, in the answer's own order, never NaN."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+_ENCODE = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
+
+
+def as_json(value: Any) -> bytes:
+    """Return *value* as JSON."""
+    return _ENCODE(value).encode()

@@ -1,0 +1,75 @@
+"""Every failure as `application/problem+json`, whoever raised it."""
+
+from __future__ import annotations
+
+import logging
+
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException
+
+from bucktail_service.engine.errors import QuestionError
+from bucktail_service.http.encode import as_json
+from bucktail_service.problems import MEDIA_TYPE, FieldError, problem, problem_of
+
+log = logging.getLogger(__name__)
+
+CODES = {
+    400: "bad-request",
+    404: "not-found",
+    405: "method-not-allowed",
+    406: "not-acceptable",
+    408: "timed-out",
+    411: "length-required",
+    413: "too-large",
+    414: "too-long",
+    415: "unsupported-media-type",
+    417: "expectation-failed",
+    422: "bad-question",
+    429: "busy",
+    431: "headers-too-large",
+    500: "internal",
+    503: "busy",
+}
+
+
+def problem_response(body: dict[str, object], status: int) -> Response:
+    """Return a problem document as a response; never stored by a cache."""
+    response = Response(as_json(body), status, mimetype=MEDIA_TYPE)
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def refuse(status: int, title: str, detail: str, field: str, example: str) -> Response:
+    """Return the problem of a request that cannot be read at all: its body, its type, its size."""
+    code = CODES[status]
+    return problem_response(problem(code, title, status, detail, [FieldError(field, detail, example)]), status)
+
+
+def register(app: Flask) -> None:
+    """Make *app* answer every failure with a problem."""
+
+    @app.errorhandler(QuestionError)
+    def _question(error: QuestionError) -> Response:
+        body = problem_of(error)
+        return problem_response(body, body["status"])
+
+    @app.errorhandler(HTTPException)
+    def _http(error: HTTPException) -> Response | HTTPException:
+        status = error.code or 500
+        if status < 400:  # noqa: PLR2004  a redirect is no failure
+            return error
+        if status == 413:  # noqa: PLR2004
+            detail = f"is larger than {request.max_content_length} bytes"
+            return refuse(413, "The body is too large", detail, "body", "a smaller body, or a batch for many rows")
+        code = CODES.get(status, "bad-request" if status < 500 else "internal")  # noqa: PLR2004
+        response = problem_response(problem(code, error.name, status, error.description or error.name), status)
+        for name, value in error.get_headers(None):
+            if name not in ("Content-Type", "Content-Length"):
+                response.headers[name] = value
+        return response
+
+    @app.errorhandler(Exception)
+    def _unforeseen(error: Exception) -> Response:
+        log.error("unforeseen failure", exc_info=error)
+        detail = "the service failed; the fault is ours and has been logged"
+        return problem_response(problem("internal", "The service failed", 500, detail), 500)

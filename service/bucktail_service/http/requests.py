@@ -1,0 +1,67 @@
+"""Requests read strictly: a parameter once, JSON as the standard has it, a body of the type that was said."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Response, request
+
+from bucktail_service.http.problems import refuse
+from bucktail_service.problems import BadFields, FieldError
+from bucktail_service.strict_json import read_json
+
+FORMAT_PARAMETER: dict[str, Any] = {
+    "name": "format",
+    "in": "query",
+    "required": False,
+    "description": "Format of the answer; goes before the Accept header.",
+    "schema": {"type": "string", "enum": ["json", "csv", "text"]},
+}
+EDITION_PARAMETER: dict[str, Any] = {
+    "name": "edition",
+    "in": "query",
+    "required": False,
+    "description": "Edition of the tables; pins the answer.",
+    "schema": {"type": "string", "pattern": "^[A-Za-z0-9][A-Za-z0-9._-]{0,31}$"},
+    "example": "2026.1",
+}
+
+
+def query_fields(allowed: tuple[str, ...] | None = None) -> dict[str, str]:
+    """Return the query parameters.
+
+    Args:
+        allowed: The only names there may be; any name when None, for a schema to refuse.
+
+    Raises:
+        BadFields: A parameter stands twice, or is not allowed.
+    """
+    values = dict(request.args.lists())
+    errors = [
+        FieldError(name[:80], f"stands {len(texts)} times", "once") for name, texts in values.items() if len(texts) > 1
+    ]
+    if allowed is not None:
+        known = f"one of {', '.join(allowed)}"
+        errors += [FieldError(name[:80], "is not a parameter here", known) for name in values if name not in allowed]
+    if errors:
+        raise BadFields(errors)
+    return {name: texts[0] for name, texts in values.items()}
+
+
+def json_object() -> dict[str, Any] | Response:
+    """Return the JSON object of the body, or the problem of a body that is none.
+
+    Raises:
+        BadFields: The body is JSON, but not an object.
+    """
+    example = '{"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": "0.040+0.040"}'
+    if request.mimetype != "application/json":
+        detail = f"the body is {request.mimetype or 'of no type'}; application/json is needed"
+        return refuse(415, "Unsupported media type", detail, "Content-Type", "application/json")
+    try:
+        body = read_json(request.get_data().decode())
+    except ValueError as error:
+        return refuse(400, "The body is not JSON", f"is not JSON: {error}", "body", example)
+    if not isinstance(body, dict):
+        raise BadFields([FieldError("body", "is not a JSON object", example)])
+    return body

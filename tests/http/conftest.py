@@ -1,0 +1,19 @@
+"""The service in-process."""
+
+from __future__ import annotations
+
+import pytest
+from bucktail_service.app import create_app
+from bucktail_service.config import Settings
+from flask import Flask
+from flask.testing import FlaskClient
+
+
+@pytest.fixture(scope="session")
+def app() -> Flask:
+    return create_app(Settings())
+
+
+@pytest.fixture
+def http(app: Flask) -> FlaskClient:
+    return app.test_client()

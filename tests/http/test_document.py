@@ -1,0 +1,16 @@
+"""The OpenAPI document: generated requests get documented answers, valid ones are taken, invalid ones refused."""
+
+from __future__ import annotations
+
+import schemathesis
+from bucktail_service.app import create_app
+from bucktail_service.config import Settings
+from hypothesis import HealthCheck, settings
+
+schema = schemathesis.openapi.from_wsgi("/v1/openapi.json", create_app(Settings()))
+
+
+@schema.parametrize()
+@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+def test_generated_requests_get_what_the_document_promises(case):
+    case.call_and_validate()
