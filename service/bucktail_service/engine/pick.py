@@ -15,7 +15,7 @@ from bucktail_service.engine import formed_head
 from bucktail_service.engine.blocks import Block, edition_block, rule_row
 from bucktail_service.engine.cautions import caution_list, caution_order, countersink_codes, stack_codes
 from bucktail_service.engine.designation import format_number
-from bucktail_service.engine.errors import BadQuestion, NotTabulated
+from bucktail_service.engine.errors import NotTabulated, OutsideTable
 from bucktail_service.engine.facts import PREDICTIONS, Facts, default_practice, rivet_facts
 from bucktail_service.engine.holes import HOLE_EXAMPLE, Holes, hole_size
 from bucktail_service.engine.length import LengthChoice, choose_length, explain
@@ -71,9 +71,9 @@ def work_out(question: PickQuestion, edition: Edition) -> Picked:
     """Return what is decided for a stack.
 
     Raises:
-        BadQuestion: The alloy, the head, the practice or the hole is not one the edition knows.
+        BadQuestion: The alloy, the head, the practice or the drill is not one the edition knows.
         NotTabulated: The family, the diameter or the combination is not in the edition.
-        OutsideTable: No tabulated length spans the stack.
+        OutsideTable: No tabulated length spans the stack, or the hole is no hole for the rivet.
     """
     if question.family != "solid":
         raise NotTabulated("family", f"edition {edition.name} has no tables for {question.family} fasteners", "solid")
@@ -85,7 +85,7 @@ def work_out(question: PickQuestion, edition: Edition) -> Picked:
     hole = None if question.hole is None else hole_size(question.hole, edition)
     if hole is not None and not facts.size <= hole <= 2 * facts.size:
         size = facts.diameter.text("fraction")
-        raise BadQuestion("hole", f"{question.hole} is no hole for a {size} rivet", HOLE_EXAMPLE)
+        raise OutsideTable("hole", f"{question.hole} is no hole for a {size} rivet", HOLE_EXAMPLE)
     return Picked(question, facts, thinnest, thickest, choice, hole)
 
 

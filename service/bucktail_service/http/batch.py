@@ -21,6 +21,17 @@ READS = {media_type: name for name, media_type in MEDIA_TYPES.items()}
 _SPOOL_IN_MEMORY = 1024 * 1024
 _CSV_EXAMPLE = "diameter,alloy,head,stack\n1/8,AD,universal,0.040+0.040\n"
 
+_CSV: dict[str, Any] = {
+    "type": "string",
+    "description": "A header and rows. Columns may stand in any order; others than the question's are carried through.",
+    "pattern": r"^diameter,alloy,head,stack(?:\r?\n|$)",
+}
+_LINES: dict[str, Any] = {
+    "type": "string",
+    "description": 'One question on each line: {"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": ".08"}',
+    "pattern": "^[!-~]",
+}
+
 _BATCH_FORMAT: dict[str, Any] = {
     "name": "format",
     "in": "query",
@@ -55,9 +66,11 @@ _RESULTS = {
     request={
         "required": True,
         "content": {
-            "text/csv": {"schema": {"type": "string"}, "example": _CSV_EXAMPLE},
-            "application/x-ndjson": {"schema": {"type": "string"}},
-            "application/json": {"schema": {"type": "array", "items": {"type": "object"}}},
+            "text/csv": {"schema": _CSV, "example": _CSV_EXAMPLE},
+            "application/x-ndjson": {"schema": _LINES},
+            "application/json": {
+                "schema": {"type": "array", "description": "Questions; an item that is none is a problem in its place."}
+            },
         },
     },
     responses={

@@ -55,7 +55,7 @@ def operation(
 
     def decorate(handler: Handler) -> Handler:
         summary, _, description = (handler.__doc__ or "").partition("\n")
-        shown = path.replace("<", "{").replace(">", "}")
+        shown = path.replace("<path:", "<").replace("<", "{").replace(">", "}")
         OPERATIONS.append(
             Operation(
                 method.lower(),

@@ -23,7 +23,7 @@ NOT_MODIFIED = {304: {"description": "The answer the reader has is still right."
 
 @operation(
     "get",
-    "/v1/parts/<number>",
+    "/v1/parts/<path:number>",
     operation_id="part",
     parameters=(
         {

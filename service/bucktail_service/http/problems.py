@@ -41,8 +41,21 @@ def problem_response(body: dict[str, object], status: int) -> Response:
 
 def refuse(status: int, title: str, detail: str, field: str, example: str) -> Response:
     """Return the problem of a request that cannot be read at all: its body, its type, its size."""
-    code = CODES[status]
+    code = CODES.get(status, "bad-request" if status < 500 else "internal")  # noqa: PLR2004
     return problem_response(problem(code, title, status, detail, [FieldError(field, detail, example)]), status)
+
+
+def _told(error: HTTPException, status: int) -> tuple[str, str, str]:
+    """Return what to say of a failure the framework found: detail, field and a good example."""
+    if status == 404:  # noqa: PLR2004
+        return f"there is no page {request.path[:80]!r}", "path", "/v1/pick"
+    if status == 405:  # noqa: PLR2004
+        allowed = ", ".join(sorted(getattr(error, "valid_methods", None) or ()))
+        return f"{request.method[:20]} is not answered here", "method", allowed
+    if status == 413:  # noqa: PLR2004
+        limit = request.max_content_length
+        return f"is larger than {limit} bytes", "body", "a smaller body; a batch for many rows, in parts if need be"
+    return error.description or error.name, "request", "see /v1/openapi.json"
 
 
 def register(app: Flask) -> None:
@@ -58,11 +71,7 @@ def register(app: Flask) -> None:
         status = error.code or 500
         if status < 400:  # noqa: PLR2004  a redirect is no failure
             return error
-        if status == 413:  # noqa: PLR2004
-            detail = f"is larger than {request.max_content_length} bytes"
-            return refuse(413, "The body is too large", detail, "body", "a smaller body, or a batch for many rows")
-        code = CODES.get(status, "bad-request" if status < 500 else "internal")  # noqa: PLR2004
-        response = problem_response(problem(code, error.name, status, error.description or error.name), status)
+        response = refuse(status, error.name, *_told(error, status))
         for name, value in error.get_headers(None):
             if name not in ("Content-Type", "Content-Length"):
                 response.headers[name] = value
