@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import json
+
 import schemathesis
 from bucktail_service.app import create_app
 from bucktail_service.config import Settings
 from hypothesis import HealthCheck, settings
 
 schema = schemathesis.openapi.from_wsgi("/v1/openapi.json", create_app(Settings()))
+
+
+@schemathesis.serializer("application/x-ndjson")
+def lines(ctx, value):
+    return value.encode() if isinstance(value, str) else json.dumps(value).encode()
 
 
 @schema.parametrize()
