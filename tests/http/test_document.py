@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 import schemathesis
 from bucktail_service.app import create_app
 from bucktail_service.config import Settings
@@ -14,7 +12,8 @@ schema = schemathesis.openapi.from_wsgi("/v1/openapi.json", create_app(Settings(
 
 @schemathesis.serializer("application/x-ndjson")
 def lines(ctx, value):
-    return value.encode() if isinstance(value, str) else json.dumps(value).encode()
+    # only text is a body of this type; anything else the generator tries is sent as no body at all
+    return value.encode() if isinstance(value, str) else b""
 
 
 @schema.parametrize()
