@@ -8,10 +8,11 @@ import pytest
 from bucktail_service.engine.designation import format_number, parse_number
 from bucktail_service.engine.errors import NotTabulated
 from bucktail_tables.load import load_edition
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 EDITION = load_edition()
+modest = settings(max_examples=100, deadline=None)
 OFFERED = list(EDITION["offered"])
 
 
@@ -102,6 +103,7 @@ def test_a_number_that_cannot_be_read_is_refused_with_a_good_example(text):
         assert parse_number(problem.example.split(" or ")[0], EDITION)
 
 
+@modest
 @given(st.text(max_size=40) | st.from_regex(r"(MS20470|AN426|MS20613|NAS1198)[A-Z0-9 .,/-]{0,14}", fullmatch=True))
 def test_no_text_makes_the_reader_fail_otherwise(text):
     try:

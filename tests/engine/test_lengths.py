@@ -21,11 +21,12 @@ from bucktail_service.engine.lengths import (
     parse_tolerance,
 )
 from bucktail_service.engine.sizes import find_diameter
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.engine.asking import ask
 
+modest = settings(max_examples=100, deadline=None)
 GOOD = [
     ("5/32", Fraction(5, 32)),
     ("5/32 in", Fraction(5, 32)),
@@ -100,6 +101,7 @@ def test_a_json_number_is_inches_to_the_nano_inch(number, text):
     assert length_from_number(number).text == text
 
 
+@modest
 @given(st.floats(0, 9999))
 def test_a_json_number_is_the_same_length_as_its_text(number):
     length = length_from_number(number)
@@ -124,22 +126,26 @@ decimals = st.builds(
 lengths = st.one_of(fractions, decimals)
 
 
+@modest
 @given(lengths)
 def test_a_length_written_out_reads_as_itself(text):
     length = parse_length(text)
     assert parse_length(length.text) == length
 
 
+@modest
 @given(st.fractions(0, 999, max_denominator=999))
 def test_an_exact_fraction_written_out_reads_as_itself(inches):
     assert parse_length(format_fraction(inches)).inches == inches
 
 
+@modest
 @given(st.integers(0, 10**13 - 1))
 def test_nine_decimals_written_out_read_as_themselves(nano):
     assert parse_length(format_decimal(Fraction(nano, 10**9))).inches == Fraction(nano, 10**9)
 
 
+@modest
 @given(st.text(max_size=30))
 def test_no_text_at_all_makes_the_reader_fail_otherwise(text):
     for read in (parse_length, parse_stack, parse_tolerance):
@@ -156,6 +162,7 @@ stacks = st.builds(
 ).filter(lambda text: len(text) <= 400)
 
 
+@modest
 @given(stacks)
 def test_a_stack_written_out_reads_as_itself(text):
     stack = parse_stack(text)
@@ -220,6 +227,7 @@ def test_a_bad_tolerance_is_refused(text):
     assert caught.value.field == "stack_tolerance"
 
 
+@modest
 @given(st.one_of(lengths, lengths.map("+/-{}".format), st.builds("+{}/-{}".format, lengths, lengths)))
 def test_a_tolerance_written_out_reads_as_itself(text):
     tolerance = parse_tolerance(text)
