@@ -8,15 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from bucktail_tables.errors import EditionNotFound
-from bucktail_tables.load import load_edition
-from bucktail_tables.model import Edition
-
 from bucktail_service.engine.editions import describe_all
 from bucktail_service.engine.errors import UnknownEdition
 from bucktail_service.engine.part import part
 from bucktail_service.engine.pick import brief, pick, work_out
 from bucktail_service.schemas.questions import Asked, load_pick
+from bucktail_tables.errors import EditionNotFound
+from bucktail_tables.load import load_edition
+from bucktail_tables.model import Edition
 
 Answer = dict[str, Any]
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 import logging
 
-from bucktail_tables.check import check_edition
-from bucktail_tables.load import edition_names, load_edition
 from flask import Flask
 
 from bucktail_service.config import Settings, read_settings
@@ -15,6 +13,8 @@ from bucktail_service.http.kept import KeptAnswers
 from bucktail_service.http.openapi import document
 from bucktail_service.http.operation import blueprint
 from bucktail_service.http.problems import register
+from bucktail_tables.check import check_edition
+from bucktail_tables.load import edition_names, load_edition
 
 log = logging.getLogger(__name__)
 

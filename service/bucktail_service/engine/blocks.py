@@ -5,13 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine import formed_head, mass, shear, spacing
 from bucktail_service.engine.holes import Drill, Holes
 from bucktail_service.engine.rounding import half_even, put
 from bucktail_service.engine.sources import Ledger
 from bucktail_service.engine.standards import Choice
+from bucktail_tables.model import Edition, Row
 
 Block = dict[str, Any]
 

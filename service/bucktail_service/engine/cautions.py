@@ -7,9 +7,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.lengths import Stack
+from bucktail_tables.model import Edition, Row
 
 ALWAYS = ("approved-data", "licensed-sign-off", "eyes-and-ears", "control-surface")
 

@@ -10,10 +10,9 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.errors import NotTabulated
 from bucktail_service.engine.lengths import shown
+from bucktail_tables.model import Edition, Row
 
 NUMBER_EXAMPLE = "MS20470AD4-4 or MS20426AD3-3.5"
 

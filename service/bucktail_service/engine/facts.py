@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine import formed_head, mass
 from bucktail_service.engine.blocks import (
     Block,
@@ -29,6 +27,7 @@ from bucktail_service.engine.lengths import Length
 from bucktail_service.engine.sizes import find_diameter
 from bucktail_service.engine.sources import Ledger
 from bucktail_service.engine.standards import Choice, choose_standard
+from bucktail_tables.model import Edition, Row
 
 PREDICTIONS = ("diameter", "height", "diameter_minimum", "diameter_maximum")
 

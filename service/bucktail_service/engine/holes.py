@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.errors import BadQuestion
 from bucktail_service.engine.lengths import parse_length
+from bucktail_tables.model import Edition, Row
 
 HOLE_EXAMPLE = "0.130, #30, #F or 3.3 mm"
 

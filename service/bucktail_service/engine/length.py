@@ -6,10 +6,9 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.errors import NotTabulated, OutsideTable
 from bucktail_service.engine.rounding import say, times
+from bucktail_tables.model import Edition, Row
 
 SIXTEENTH = Fraction(1, 16)
 

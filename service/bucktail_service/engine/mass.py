@@ -6,9 +6,8 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.rounding import half_even
+from bucktail_tables.model import Edition, Row
 
 CM3_PER_IN3 = 16.387064
 GRAMS_PER_POUND = 453.59237

@@ -6,8 +6,6 @@ from fractions import Fraction
 from typing import Any
 from urllib.parse import quote
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.blocks import (
     Block,
     alloy_block,
@@ -27,6 +25,7 @@ from bucktail_service.engine.mass import mass_rule
 from bucktail_service.engine.rounding import put
 from bucktail_service.engine.sources import Ledger
 from bucktail_service.engine.standards import Choice
+from bucktail_tables.model import Edition, Row
 
 
 def part(number: str, edition: Edition) -> Block:

@@ -9,8 +9,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from urllib.parse import quote
 
-from bucktail_tables.model import Edition
-
 from bucktail_service.engine import formed_head
 from bucktail_service.engine.blocks import Block, edition_block, rule_row
 from bucktail_service.engine.cautions import caution_list, caution_order, countersink_codes, stack_codes
@@ -23,6 +21,7 @@ from bucktail_service.engine.lengths import Length
 from bucktail_service.engine.model import PickQuestion
 from bucktail_service.engine.rounding import put, say, times
 from bucktail_service.engine.sources import Ledger
+from bucktail_tables.model import Edition
 
 FAMILIES = ("solid", "blind", "bolt", "pin")
 

@@ -6,9 +6,8 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.holes import Holes
+from bucktail_tables.model import Edition, Row
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.errors import NotTabulated
 from bucktail_service.engine.lengths import MM_PER_INCH, Length
+from bucktail_tables.model import Edition, Row
 
 DIAMETER_EXAMPLE = "1/8, 0.125 or 3.2 mm"
 # a size written with three decimals, .156 for 5/32, is still that size

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bucktail_tables.model import Edition, Row
-
 from bucktail_service.engine.errors import BadQuestion, NotTabulated
+from bucktail_tables.model import Edition, Row
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,11 @@ import hashlib
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from bucktail_tables.load import load_edition
 from flask import Response, request
 
 from bucktail_service.http.encode import as_json
 from bucktail_service.problems import BadFields, FieldError
+from bucktail_tables.load import load_edition
 
 Writer = Callable[[Mapping[str, Any]], bytes]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bucktail_tables.load import load_edition
 from flask import Response
 
 from bucktail_service.http.answers import UNPINNED
@@ -10,6 +9,7 @@ from bucktail_service.http.encode import as_json
 from bucktail_service.http.openapi import document
 from bucktail_service.http.operation import operation
 from bucktail_service.http.requests import query_fields
+from bucktail_tables.load import load_edition
 
 _STATUS = {"type": "object", "required": ["status"], "properties": {"status": {"type": "string"}}}
 

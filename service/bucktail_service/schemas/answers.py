@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from bucktail_tables.load import BASES
 from marshmallow import RAISE, Schema, fields
+
+from bucktail_tables.load import BASES
 
 
 def _lengths(*names: str) -> dict[str, Any]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from bucktail_tables.load import load_edition
 from marshmallow import RAISE, Schema, ValidationError, fields
 
 from bucktail_service.engine.model import PickQuestion
@@ -20,6 +19,7 @@ from bucktail_service.schemas.fields import (
     StackField,
     ToleranceField,
 )
+from bucktail_tables.load import load_edition
 
 
 class Asked(NamedTuple):
