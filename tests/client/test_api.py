@@ -15,6 +15,7 @@ from threading import Thread
 import pytest
 import requests
 import responses
+
 from bucktail.api import Client
 from bucktail.errors import (
     BadLength,

@@ -3,6 +3,7 @@ from __future__ import annotations
 import pickle
 
 import pytest
+
 from bucktail import errors
 from bucktail.errors import BucktailError, RequestRefused, ServiceFault, from_problem
 from bucktail_service.engine.errors import QuestionError

@@ -7,6 +7,8 @@ import math
 from fractions import Fraction
 
 import pytest
+from tests.engine.asking import a_stack_for, ask, leaves
+
 from bucktail_service.engine.errors import OutsideTable
 from bucktail_service.engine.facts import standard_codes
 from bucktail_service.engine.lengths import parse_length, parse_stack, parse_tolerance
@@ -14,8 +16,6 @@ from bucktail_service.engine.model import PickQuestion
 from bucktail_service.engine.part import part
 from bucktail_service.engine.pick import work_out
 from bucktail_tables.load import load_edition
-
-from tests.engine.asking import a_stack_for, ask, leaves
 
 EDITION = load_edition()
 UNITS = ("_in", "_mm", "_lbf", "_n", "_g", "_lb")

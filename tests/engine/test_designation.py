@@ -5,11 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from bucktail_service.engine.designation import format_number, parse_number
 from bucktail_service.engine.errors import NotTabulated
 from bucktail_tables.load import load_edition
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 EDITION = load_edition()
 modest = settings(max_examples=100, deadline=None)

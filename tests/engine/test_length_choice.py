@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 import pytest
-from bucktail_service.engine.errors import OutsideTable
-from bucktail_tables.load import load_edition
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-
 from tests.engine.asking import a_head_for, ask, exactly
+
+from bucktail_service.engine.errors import OutsideTable
+from bucktail_tables.load import load_edition
 
 EDITION = load_edition()
 SIXTEENTH = Fraction(1, 16)

@@ -9,6 +9,10 @@ import contextlib
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.engine.asking import ask
+
 from bucktail_service.engine.errors import BadLength, NotTabulated
 from bucktail_service.engine.lengths import (
     LENGTH_EXAMPLE,
@@ -21,10 +25,6 @@ from bucktail_service.engine.lengths import (
     parse_tolerance,
 )
 from bucktail_service.engine.sizes import find_diameter
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
-from tests.engine.asking import ask
 
 modest = settings(max_examples=100, deadline=None)
 GOOD = [

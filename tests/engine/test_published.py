@@ -10,11 +10,11 @@ import re
 from fractions import Fraction
 
 import pytest
-from bucktail_service.engine.designation import parse_number
-from bucktail_service.engine.holes import find_drill
-
 from tests.conftest import PUBLISHED, published
 from tests.engine.asking import a_head_for, a_stack_for, agrees, ask, exactly, figure_at, half_a_digit
+
+from bucktail_service.engine.designation import parse_number
+from bucktail_service.engine.holes import find_drill
 
 SOURCE = ("document", "place", "basis", "comment")
 A_TENTH_OF_A_THOUSANDTH = Fraction(1, 10_000)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from bucktail_service.app import create_app
-from bucktail_service.config import Settings
 from flask import Flask
 from flask.testing import FlaskClient
+
+from bucktail_service.app import create_app
+from bucktail_service.config import Settings
 
 
 @pytest.fixture(scope="session")

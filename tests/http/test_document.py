@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import schemathesis
+from hypothesis import HealthCheck, settings
+
 from bucktail_service.app import create_app
 from bucktail_service.config import Settings
-from hypothesis import HealthCheck, settings
 
 schema = schemathesis.openapi.from_wsgi("/v1/openapi.json", create_app(Settings()))
 

@@ -6,9 +6,9 @@ import subprocess
 import sys
 
 import pytest
-from bucktail_tables.check import check_edition, main
-
 from tests.tables.spoiling import Copy
+
+from bucktail_tables.check import check_edition, main
 
 
 @pytest.fixture

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 
 import pytest
+from tests.tables.spoiling import Copy
+
 from bucktail_tables import load
 from bucktail_tables.errors import BrokenEdition, EditionNotFound, TablesError
 from bucktail_tables.load import default_name, edition_names, load_edition
-
-from tests.tables.spoiling import Copy
 
 
 @pytest.fixture
