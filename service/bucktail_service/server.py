@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 bind = "127.0.0.1:8000"
 worker_class = "gthread"
 workers = 2
@@ -14,6 +16,7 @@ graceful_timeout = 30
 limit_request_line = 8190
 limit_request_fields = 64
 limit_request_field_size = 8190
-worker_tmp_dir = "/dev/shm"  # noqa: S108  heartbeats belong in memory, not on a disk that may stall
+# heartbeats belong in memory where the system offers it, not on a disk that may stall
+worker_tmp_dir = "/dev/shm" if Path("/dev/shm").is_dir() else None  # noqa: S108
 accesslog = None
 errorlog = "-"

@@ -157,14 +157,18 @@ def test_a_whole_sixteenth_that_fits_comes_before_a_half_and_the_nearest_before_
 
 @modest
 @given(limited, stacks, tolerances, tolerances)
-def test_a_rivet_is_cut_only_when_no_length_fits_and_then_to_the_ideal(rivet, mils, plus, minus):
+def test_a_rivet_is_cut_only_when_no_length_fits_and_then_to_the_ideal_or_to_what_the_thickest_stack_needs(
+    rivet, mils, plus, minus
+):
     assume(minus < mils)
     chosen = rivet.answer(mils, plus, minus)
     if chosen is not None and chosen.trim_to is not None:
         ideal = Fraction(mils, 1000) + rivet.window[1]
         assert not any(rivet.fits(length, *over(mils, plus, minus)) for length in rivet.ladder)
-        assert chosen.trim_to == chosen.ideal == pytest.approx(float(ideal), abs=1e-6)
-        assert chosen.length == min(length for length in rivet.ladder if length >= ideal)
+        cut = max(ideal, Fraction(mils + plus, 1000) + rivet.window[0])
+        assert chosen.ideal == pytest.approx(float(ideal), abs=1e-6)
+        assert chosen.trim_to == pytest.approx(float(cut), abs=1e-6)
+        assert chosen.length == min(length for length in rivet.ladder if length >= cut)
 
 
 @modest

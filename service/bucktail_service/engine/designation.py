@@ -69,7 +69,8 @@ def parse_number(text: str, edition: Edition) -> Designation:
     Raises:
         NotTabulated: It is not a number this edition can read; the detail explains the likely misreading.
     """
-    number = text.strip().upper()
+    # upper-casing turns some foreign letters into ours
+    number = "".join(letter.upper() if letter.isascii() else letter for letter in text.strip())
     standard, alias, rest = _split_standard(number, text, edition)
     name = standard.text("standard")
     written_as = name if alias is None else alias.text("alias")
@@ -120,7 +121,9 @@ def _diameter(dash: str, text: str, edition: Edition) -> Row:
     row = edition["diameters"].find(dash)
     if row is None:
         sizes = ", ".join(row.text("dash") for row in edition["diameters"])
-        raise NotTabulated("number", f"diameter {dash} in {text!r} is not a size of this edition", f"one of {sizes}")
+        raise NotTabulated(
+            "number", f"diameter {dash} in {shown(text)} is not a size of this edition", f"one of {sizes}"
+        )
     return row
 
 
@@ -138,11 +141,11 @@ def _unreadable(text: str, rest: str, name: str, offers: list[Row]) -> NotTabula
         return NotTabulated("number", detail, meant)
     if re.fullmatch(r"[A-Z]{0,2}-?[0-9]{1,2}-[0-9]+\.[0-9]+", rest):
         return NotTabulated("number", f"{said}: lengths go in whole or half sixteenths, .5 only", f"{example}.5")
-    if re.fullmatch(r"[ -]+[A-Z]{1,2}[ -]*[0-9]{1,2}[ -]+[0-9.]+", rest):
-        meant = name + re.sub(r"[ -]", "", rest[:-1].rsplit("-", 1)[0]) + "-" + re.split(r"[ -]", rest)[-1]
-        return NotTabulated(
-            "number", f"{said}: nothing stands between the standard, the letters and the diameter", meant
-        )
+    spaced = re.fullmatch(r"[ -]*([A-Z]{1,2})[ -]*([0-9]{1,2})[ -]+([0-9]{1,2}(?:\.5)?)", rest)
+    if spaced is not None and not after and (" " in rest or rest.startswith("-")):
+        meant = f"{name}{spaced[1]}{spaced[2]}-{spaced[3]}"
+        detail = f"{said}: nothing stands between the standard, the letters and the diameter"
+        return NotTabulated("number", detail, meant)
     if re.fullmatch(r"[A-Z]{0,2}-?0[0-9]-?[0-9.]*|[A-Z]{0,2}-?[0-9]{1,2}-0[0-9.]*", rest):
         return NotTabulated("number", f"{said}: numbers carry no leading zero", example)
     letters = ", ".join(row.text("letters") or "none" for row in offers)

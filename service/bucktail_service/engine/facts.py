@@ -95,6 +95,8 @@ def rivet_facts(head: str, alloy: str, diameter: Length, practice: str, edition:
         "formed_head": limit_block(limits, ledger, missing),
         "strength": strength_block(choice.material, fraction, holes, edition, ledger, missing),
     }
+    if window.maximum is None:
+        missing.append("length.protrusion_maximum")
     _cite_length(edition, window, lengths_row, choice, ledger)
     cite_mass(rule, edition, choice, ledger, missing)
     sheet = edition["countersinks"].find(practice, choice.standard.text("head"), fraction)

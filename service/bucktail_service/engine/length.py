@@ -105,7 +105,7 @@ def choose_length(
 
     Of the lengths whose protrusion stays inside the window (both ends belong to it) from the thinnest to the
     thickest stack, whole sixteenths come first, then the nearest to the ideal, then the longer. Where none
-    fits, the next longer than the ideal is cut to the ideal.
+    fits, the next longer is cut to the ideal, or to what the thickest stack needs where that is more.
 
     Args:
         total: Stack as given. [in]
@@ -121,18 +121,20 @@ def choose_length(
         raise OutsideTable("stack", f"a stack of {say(thinnest)} in at its thinnest holds nothing", "0.032+0.040")
     ideal = total + window.preferred
     low = thickest + window.minimum
-    # without a maximum the search ends a sixteenth up, where the next whole length stands
-    high = low + SIXTEENTH if window.maximum is None else thinnest + window.maximum
+    # without a maximum the search ends a sixteenth past the ideal, where the next whole length stands
+    high = max(low, ideal) + SIXTEENTH if window.maximum is None else thinnest + window.maximum
     fitting = lengths.between(low, high)
     fitting.sort(key=lambda entry: (entry[0].endswith(".5"), abs(entry[1] - ideal), -entry[1]))
     if fitting:
         dash, length = fitting[0]
         near = [entry for entry, other in fitting[1:] if abs(other - length) <= SIXTEENTH][:3]
         return LengthChoice(dash, length, ideal, length - total, None, tuple(near))
-    longer = lengths.next_longer(ideal)
+    # cut so that the shank still stands out far enough where the stack is thickest
+    cut = max(ideal, low)
+    longer = lengths.next_longer(cut)
     if longer is not None:
         dash, length = longer
-        return LengthChoice(dash, length, ideal, ideal - total, ideal, ())
+        return LengthChoice(dash, length, ideal, cut - total, cut, ())
     longest = (lengths.dashes[-1], lengths.lengths[-1])
     spans = longest[1] - window.minimum
     raise OutsideTable(

@@ -21,12 +21,19 @@ MAX_TEXT = 400
 MAX_INCHES = 10_000
 _SHOWN = 40
 
-_INCH = r"(?: ?(?:in|\"))?"
+_IN, _MM = "[iI][nN]", "[mM][mM]"
+_INCH = rf"(?: ?(?:{_IN}|\"))?"
 FRACTION = rf"(?:[0-9]{{1,3}}[ -])?[0-9]{{1,3}}/[1-9][0-9]{{0,2}}{_INCH}"
-DECIMAL = r"(?:[0-9]{1,4}(?:\.[0-9]{0,9})?|\.[0-9]{1,9})(?: ?(?:in|mm|\"))?"
+DECIMAL = rf"(?:[0-9]{{1,4}}(?:\.[0-9]{{0,9}})?|\.[0-9]{{1,9}})(?: ?(?:{_IN}|{_MM}|\"))?"
 LENGTH = rf"(?:{FRACTION}|{DECIMAL})"
-# four digits are an alloy number; anything else starts with a letter, so that no number can pass as a material
-MATERIAL = r"(?:[0-9]{4}(?:-[A-Za-z0-9]{1,8})?|[A-Za-z][A-Za-z0-9.-]{0,30}(?: [A-Za-z0-9.-]{1,30}){0,3})"
+# four digits are an alloy number; anything else starts with a letter and is no unit, so that neither a number nor
+# an inch mark said twice can pass as a material
+_UNITS = r"[iI][nN](?:[cC][hH](?:[eE][sS])?)?|[mMcC]?[mM]|[fF][tT]|[mM][iI][lL][sS]?|[tT][hH][oO][uU]"
+_NO_UNIT = rf"(?!(?:{_UNITS})(?![A-Za-z0-9.-]))"
+MATERIAL = (
+    r"(?:[0-9]{4}(?:-[A-Za-z0-9]{1,8})?"
+    rf"|{_NO_UNIT}[A-Za-z][A-Za-z0-9.-]{{0,30}}(?: {_NO_UNIT}[A-Za-z0-9.-]{{1,30}}){{0,3}})"
+)
 LAYER = rf"{LENGTH}(?: {MATERIAL})?"
 STACK = rf"{LAYER}(?: ?\+ ?{LAYER}){{0,{MAX_LAYERS - 1}}}"
 TOLERANCE = rf"(?:(?:\+/-)?{LENGTH}|\+{LENGTH} ?/ ?-{LENGTH})"
@@ -37,7 +44,7 @@ TOLERANCE_EXAMPLE = "0.005 or +0.010/-0.005"
 
 _LENGTH = re.compile(
     r"(?:(?:(?P<whole>[0-9]{1,3})[ -])?(?P<over>[0-9]{1,3})/(?P<under>[1-9][0-9]{0,2})"
-    r"|(?P<decimal>[0-9]{1,4}(?:\.[0-9]{0,9})?|\.[0-9]{1,9}))(?: ?(?P<unit>in|mm|\"))?",
+    r"|(?P<decimal>[0-9]{1,4}(?:\.[0-9]{0,9})?|\.[0-9]{1,9}))(?: ?(?P<unit>[iI][nN]|[mM][mM]|\"))?",
     re.ASCII,
 )
 _FULL_LENGTH = re.compile(LENGTH, re.ASCII)
@@ -111,13 +118,15 @@ def parse_length(text: str, field: str = "length") -> Length:
         BadLength: Anything else; names *field* and shows good examples.
     """
     match = _LENGTH.fullmatch(text.strip(" "))
-    if match is None or (match["over"] and match["unit"] == "mm"):
+    unit = "" if match is None else (match["unit"] or "").casefold()
+    if match is None or (match["over"] and unit == "mm"):
         raise BadLength(field, f"{shown(text)} is not a length", LENGTH_EXAMPLE)
-    if match["over"]:
-        inches = int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"]))
-        return Length(inches, format_fraction(inches))
-    number = Fraction(match["decimal"].rstrip(".") or "0")
-    if match["unit"] == "mm":
+    whole, over, under, decimal = match.group("whole", "over", "under", "decimal")
+    if over:
+        inches = int(whole or 0) + Fraction(int(over), int(under))
+        return Length(inches, f"{whole} {over}/{under}" if whole else f"{over}/{under}")
+    number = Fraction(decimal.rstrip(".") or "0")
+    if unit == "mm":
         return Length(number / MM_PER_INCH, format_decimal(number) + "mm")
     return Length(number, format_decimal(number))
 
@@ -128,9 +137,9 @@ def length_from_number(number: float, field: str = "length") -> Length:
     Raises:
         BadLength: The number is not finite, is negative, or is ten thousand inches or more.
     """
-    if not 0 <= number < MAX_INCHES:  # also false for nan
+    inches = round(Fraction(Decimal(repr(number))), 9) if 0 <= number < MAX_INCHES else None  # nan is in no range
+    if inches is None or inches == MAX_INCHES:
         raise BadLength(field, f"{shown(str(number))} is not a length", LENGTH_EXAMPLE)
-    inches = round(Fraction(Decimal(repr(number))), 9)
     return Length(inches, format_decimal(inches))
 
 

@@ -100,6 +100,8 @@ def pick(question: PickQuestion, edition: Edition) -> Block:
     picked = work_out(question, edition)
     facts = picked.facts
     predicted = _predicted(picked)
+    unknown = [f"formed_head.predicted_{name}" for name in PREDICTIONS if getattr(predicted, name) is None]
+    codes = [*picked.caution_codes(), *(["no-figure"] if unknown else [])]
     told = brief(picked)
     return {
         "part_number": told["part_number"],
@@ -115,7 +117,7 @@ def pick(question: PickQuestion, edition: Edition) -> Block:
         "strength": facts.blocks["strength"],
         "mass": told["mass"],
         "reasoning": [*_explained(picked), *_counts(facts), *_by_volume(predicted, facts)],
-        "cautions": caution_list(picked.caution_codes(), edition, list(facts.missing)),
+        "cautions": caution_list(codes, edition, [*facts.missing, *unknown]),
         "sources": _sources(picked),
         "practice": facts.practice,
         "edition": edition_block(edition),
@@ -213,10 +215,10 @@ def _predicted(picked: Picked) -> formed_head.Prediction:
     cut = choice.length if choice.trim_to is None else choice.trim_to
     stacks = (picked.question.stack.total, picked.thinnest, picked.thickest)
     height, across = facts.limits["height_nominal"], facts.limits["diameter_nominal"]
-    if height is None or across is None:
-        return formed_head.Prediction(None, None, None, None)
+    if height is None or across is None or (facts.choice.is_flush and facts.head_row is None):
+        return formed_head.Prediction(None, None, None, None)  # without its cone a flush shank's volume is unknown
     shank, length, high = float(facts.size), float(cut), float(height.inches)
-    cone = float(facts.head_row.number("height_in")) if facts.choice.is_flush and facts.head_row is not None else 0.0
+    cone = float(facts.head_row.number("height_in")) if facts.choice.is_flush and facts.head_row else 0.0
     bores = (
         (given,) * 3 if given is not None else (facts.holes.final.diameter, facts.holes.minimum, facts.holes.maximum)
     )

@@ -9,29 +9,36 @@ from bucktail_service.engine.lengths import MM_PER_INCH, Length
 from bucktail_tables.model import Edition, Row
 
 DIAMETER_EXAMPLE = "1/8, 0.125 or 3.2 mm"
-# a size written with three decimals, .156 for 5/32, is still that size
-_AS_ROUNDED_IN = Fraction(1, 2000)
 
 
 def find_diameter(length: Length, edition: Edition) -> Row:
     """Return the row of the rivet diameter *length* names.
 
-    Takes the exact size, the size as rounded to three decimals of an inch, or its name in metric lists
+    Takes the exact size, the size as it is rounded (.156 or .1563 for 5/32, 3.97 mm), or its name in metric lists
     (3.2 mm for 1/8), never merely the nearest size.
 
     Raises:
         NotTabulated: It is none of the edition's sizes.
     """
-    for row in edition["diameters"]:
-        if abs(length.inches - row.number("nominal_in")) <= _AS_ROUNDED_IN:
-            return row
     metric = length.inches * MM_PER_INCH if length.text.endswith("mm") else None
     for row in edition["diameters"]:
+        nominal = row.number("nominal_in")
+        if metric is None and _is_rounded(length.inches, nominal, (3, 4)):
+            return row
+        if metric is not None and _is_rounded(metric, nominal * MM_PER_INCH, (2, 3, 4)):
+            return row
         if metric is not None and row.maybe("metric_name_mm") == metric:
             return row
     raise NotTabulated(
         "diameter", f"{length} is not a rivet diameter of this edition{_hint(length, edition)}", _all(edition)
     )
+
+
+def _is_rounded(value: Fraction, nominal: Fraction, places: tuple[int, ...]) -> bool:
+    """Return whether *value* is *nominal*, or *nominal* rounded up or down at one of *places* decimals."""
+    if value == nominal:
+        return True
+    return any((value * 10**place).denominator == 1 and abs(value - nominal) * 2 * 10**place <= 1 for place in places)
 
 
 def _all(edition: Edition) -> str:
