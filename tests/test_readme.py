@@ -20,6 +20,9 @@ from pathlib import Path
 
 import pytest
 
+import bucktail_service.app  # noqa: F401  puts the routes down
+from bucktail_service.http import operation, problems
+
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 BLOCK = re.compile(r"(<!-- (run|run with a service) -->\n```console\n)(.*?)(```\n)", re.DOTALL)
@@ -103,10 +106,6 @@ def test_what_ci_runs_is_the_test_command():
 
 
 def test_every_route_setting_and_problem_is_documented():
-    from bucktail_service.http import operation, problems
-
-    import bucktail_service.app  # noqa: F401  puts the routes down
-
     documents = README.read_text(encoding="utf-8") + (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     for route in operation.OPERATIONS:
         assert route.path.replace("{question}", "pick") in documents, route.path
