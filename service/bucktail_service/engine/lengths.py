@@ -18,7 +18,7 @@ from bucktail_service.engine.errors import BadLength
 MM_PER_INCH = Fraction(254, 10)
 MAX_LAYERS = 20
 MAX_TEXT = 400
-MAX_INCHES = 10_000
+MAX_INCHES = 9999
 _SHOWN = 40
 
 _IN, _MM = "[iI][nN]", "[mM][mM]"
@@ -135,11 +135,11 @@ def length_from_number(number: float, field: str = "length") -> Length:
     """Return a JSON number as a length in inches, to the nearest nano-inch.
 
     Raises:
-        BadLength: The number is not finite, is negative, or is ten thousand inches or more.
+        BadLength: The number is not finite, is negative, or has more than four digits before the point.
     """
-    inches = round(Fraction(Decimal(repr(number))), 9) if 0 <= number < MAX_INCHES else None  # nan is in no range
-    if inches is None or inches == MAX_INCHES:
+    if not 0 <= number <= MAX_INCHES:  # nan is in no range
         raise BadLength(field, f"{shown(str(number))} is not a length", LENGTH_EXAMPLE)
+    inches = round(Fraction(Decimal(repr(number))), 9)
     return Length(inches, format_decimal(inches))
 
 

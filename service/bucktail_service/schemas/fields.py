@@ -13,7 +13,7 @@ from bucktail_service.engine.errors import BadQuestion
 from bucktail_service.engine.holes import HOLE_EXAMPLE
 from bucktail_service.engine.lengths import Layer, Length, Stack, Tolerance
 
-_NUMBER = {"type": "number", "minimum": 0, "exclusiveMaximum": lengths.MAX_INCHES}
+_NUMBER = {"type": "number", "minimum": 0, "maximum": lengths.MAX_INCHES}
 
 
 def _anchored(pattern: str) -> str:
