@@ -240,7 +240,7 @@ _OBJECT_EXAMPLE = '{"diameter": "1/8", "alloy": "AD", "head": "universal", "stac
 
 
 def _rows_of_lines(source: BinaryIO) -> Iterator[Row]:
-    found = (line for line in lines(as_text(source)) if line.text.strip())
+    found = (line for line in lines(as_text(source)) if line.text.strip(" \t"))
     first = next(found, None)
     if first is None:
         raise BadFields([FieldError("file", "is empty: one JSON object on each line is needed", _OBJECT_EXAMPLE)])

@@ -29,7 +29,7 @@ _CSV: dict[str, Any] = {
 _LINES: dict[str, Any] = {
     "type": "string",
     "description": 'One question on each line: {"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": ".08"}',
-    "pattern": "^[!-~]",
+    "pattern": r"[^ \t\r\n]",
 }
 
 _BATCH_FORMAT: dict[str, Any] = {
