@@ -16,7 +16,7 @@ from bucktail_service.config import Settings
 from bucktail_service.flat import COLUMNS
 
 quick = settings(
-    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], derandomize=True
+    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], derandomize=True
 )
 Q = "/v1/pick?diameter=1/8&alloy=AD&head=universal&stack="
 
