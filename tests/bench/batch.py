@@ -35,12 +35,13 @@ def measure(folder: Path) -> list[Figure]:
             tasks["command"] = partial(_command, order, compiled(folder))
             tasks["command"]()  # writes the compiled modules
         took = interleaved(ROUNDS if distinct < LINES else 2, tasks)  # that one is long, and for information
-        base = took.pop("read")
-        for name, seconds in took.items():
+        base = took.typical("read")
+        for name in list(tasks)[1:]:
+            seconds = took.typical(name)
             what = f"{distinct:,} different" if name == "batch" else f"{distinct:,} different, as a command"
             target = TARGET if name == "batch" and distinct == USUAL else None
             note = f"{seconds:.2f} s over {base:.2f} s, {LINES / seconds:,.0f} lines/s"
-            figures.append(Figure("batch", what, seconds / base, "x DictReader", target, note=note))
+            figures.append(Figure("batch", what, took.ratio(name, "read"), "x DictReader", target, note=note))
     return figures
 
 

@@ -51,13 +51,16 @@ def requests(targets: list[str], count: int) -> Iterator[bytes]:
 
 def run(port: int, waiting: Iterator[bytes]) -> float:
     """Return the requests answered in a second."""
-    connections = [Connection(port) for _ in range(CONNECTIONS)]
+    connections: list[Connection] = []
     ready = selectors.DefaultSelector()
-    for connection in connections:
-        ready.register(connection.socket, selectors.EVENT_READ, connection)
-    answered, started = 0, time.perf_counter()
-    busy = sum(_next(connection, waiting) for connection in connections)
-    while busy:
+    answered, busy, started = 0, 0, time.perf_counter()
+    while busy or len(connections) < CONNECTIONS:
+        if len(connections) < CONNECTIONS:
+            # one at a time, at work before the next: of a burst, one worker may take all while the other sleeps
+            connection = Connection(port)
+            connections.append(connection)
+            ready.register(connection.socket, selectors.EVENT_READ, connection)
+            busy += _next(connection, waiting)
         if time.perf_counter() - started > LONGEST:
             raise SystemExit(f"{answered} requests in {LONGEST} s: given up")
         for key, _ in ready.select(1.0):

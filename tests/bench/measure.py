@@ -33,14 +33,28 @@ class Figure:
         return "" if self.target is None else f"{'>=' if self.at_least else '<='} {self.target:g}"
 
 
-def interleaved(rounds: int, tasks: Mapping[str, Callable[[], float]]) -> dict[str, float]:
-    """Return the median of what each task returns, tasks taking turns so that a busy moment hits all alike."""
+@dataclass(frozen=True, slots=True)
+class Rounds:
+    """What each task came to, round by round."""
+
+    seen: dict[str, list[float]]
+
+    def typical(self, name: str) -> float:
+        return median(self.seen[name])
+
+    def ratio(self, name: str, base: str) -> float:
+        """Return the median of the rounds' ratios: neighbours in time share what else the machine does."""
+        return median(one / other for one, other in zip(self.seen[name], self.seen[base], strict=True))
+
+
+def interleaved(rounds: int, tasks: Mapping[str, Callable[[], float]]) -> Rounds:
+    """Run each task once a round, tasks taking turns so that a busy moment hits all alike."""
     seen: dict[str, list[float]] = {name: [] for name in tasks}
     for number in range(rounds):
         order = list(tasks)
         for name in order if number % 2 == 0 else reversed(order):
             seen[name].append(tasks[name]())
-    return {name: median(values) for name, values in seen.items()}
+    return Rounds(seen)
 
 
 def compiled(folder: Path) -> dict[str, str]:

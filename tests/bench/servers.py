@@ -3,28 +3,52 @@
 from __future__ import annotations
 
 import http.client
+import math
+import os
 import socket
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
 
 SERVICE = "bucktail_service.wsgi:app"
 EMPTY = "tests.bench.empty:app"
 PATIENCE = 20.0  # s
 
 
+@dataclass(frozen=True, slots=True)
+class Server:
+    """A running server: its port, and the process that started its workers."""
+
+    port: int
+    process: int
+
+    def cpu(self) -> float:
+        """Return the processor time its workers have used. [s]; nan where the system does not tell."""
+        used = 0
+        try:
+            children = Path(f"/proc/{self.process}/task/{self.process}/children").read_text().split()
+            for child in children:
+                fields = Path(f"/proc/{child}/stat").read_text().rpartition(")")[2].split()
+                used += int(fields[11]) + int(fields[12])  # utime and stime, in ticks
+        except OSError:
+            return math.nan
+        return used / os.sysconf("SC_CLK_TCK")
+
+
 @contextmanager
-def running(application: str, environment: dict[str, str]) -> Iterator[int]:
-    """Run an application and yield its port."""
+def running(application: str, environment: dict[str, str]) -> Iterator[Server]:
+    """Run an application and yield its server."""
     port = _free_port()
     command = [sys.executable, "-m", "gunicorn", "--config", "python:bucktail_service.server"]
     command += ["--bind", f"127.0.0.1:{port}", "--log-level", "error", application]
     server = subprocess.Popen(command, env=environment, stdin=subprocess.DEVNULL)
     try:
         _wait(server, port)
-        yield port
+        yield Server(port, server.pid)
     finally:
         server.terminate()
         try:

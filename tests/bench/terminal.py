@@ -21,30 +21,31 @@ PICK = [BUCKTAIL, "pick", "MS20470AD4", "-s", "0.040+0.040"]
 def measure(folder: Path) -> list[Figure]:
     """Return what each command takes over `import typer`."""
     environment = compiled(folder)
-    with running(SERVICE, environment) as port:
+    with running(SERVICE, environment) as server:
         commands = {
             "import": [sys.executable, "-c", "import typer"],
             "pick": PICK,
             "pick --format json": [*PICK, "--format", "json"],
             "part": [BUCKTAIL, "part", "MS20470AD4-4"],
             "--help": [BUCKTAIL, "--help"],
-            "pick over HTTP": [*PICK, "--url", f"http://127.0.0.1:{port}"],
+            "pick over HTTP": [*PICK, "--url", f"http://127.0.0.1:{server.port}"],
         }
         for name, command in commands.items():  # also writes the compiled modules
             told = subprocess.run(command, env=environment, stdin=subprocess.DEVNULL, capture_output=True, check=True)
             insist(not name.startswith("p") or PART_NUMBER in told.stdout.decode(), told)
         took = interleaved(ROUNDS, {name: _timed(command, environment) for name, command in commands.items()})
-    base = took.pop("import")
+    base = took.typical("import")
     return [
         Figure(
             "terminal",
             f"bucktail {name}",
-            seconds / base,
+            took.ratio(name, "import"),
             "x import typer",
             TARGET if name == "pick" else None,
-            note=f"{seconds * 1000:.0f} ms over {base * 1000:.0f} ms",
+            note=f"{took.typical(name) * 1000:.0f} ms over {base * 1000:.0f} ms",
         )
-        for name, seconds in took.items()
+        for name in commands
+        if name != "import"
     ]
 
 
