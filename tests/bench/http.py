@@ -125,4 +125,4 @@ def _each(application: WSGIApplication, targets: Callable[[], list[str]]) -> flo
 def _environs(targets: list[str]) -> Iterator[dict[str, object]]:
     for target in targets:
         path, _, query = target.partition("?")
-        yield EnvironBuilder(path=path, query_string=query, headers={"Accept": "*/*"}).get_environ()
+        yield EnvironBuilder(path=path, query_string=query, headers=[("Accept", "*/*")]).get_environ()
