@@ -12,7 +12,7 @@ from bucktail_service.engine.editions import describe_all
 from bucktail_service.engine.errors import UnknownEdition
 from bucktail_service.engine.part import part
 from bucktail_service.engine.pick import brief, pick, work_out
-from bucktail_service.schemas.questions import Asked, load_pick
+from bucktail_service.schemas.questions import Asked, load_edition_name, load_pick
 from bucktail_tables.errors import EditionNotFound
 from bucktail_tables.load import load_edition
 from bucktail_tables.model import Edition
@@ -41,7 +41,7 @@ def answer_pick(payload: Mapping[str, Any]) -> Answer:
 
 def answer_part(number: str, edition: str | None = None) -> Answer:
     """Return what a part number means; see `engine.part.part` for what it raises."""
-    return part(number, find_edition(edition))
+    return part(number, find_edition(load_edition_name(edition)))
 
 
 def answer_editions() -> Answer:

@@ -35,7 +35,6 @@ def create_app(settings: Settings | None = None) -> Flask:
             raise flaws[0]
     app = Flask("bucktail_service", static_folder=None)
     app.config["BUCKTAIL_SETTINGS"] = settings
-    app.config["MAX_CONTENT_LENGTH"] = settings.max_body
     app.url_map.strict_slashes = True
     app.register_blueprint(blueprint)
     register(app)

@@ -6,6 +6,8 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 
+_MAX_DIGITS = 15
+
 
 class BadSetting(ValueError):
     """A setting of the environment cannot be read; says which and what a good one looks like."""
@@ -39,7 +41,7 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
         text = given.get(name)
         if text is None:
             continue
-        if not (text.isascii() and text.isdigit()):
-            raise BadSetting(f"{name} is {text!r}; a whole number of bytes is needed, such as {field.default}")
+        if not (text.isascii() and text.isdigit() and len(text) <= _MAX_DIGITS):
+            raise BadSetting(f"{name} is {text[:40]!r}; a whole number of bytes is needed, such as {field.default}")
         values[field.name] = int(text)
     return Settings(**values)

@@ -74,9 +74,6 @@ def test_every_row_is_the_single_answer_in_its_place(reads, rows):
         assert asked["note"] in (result["note"] if reads == "csv" else result["carried"])
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a bad stack is told with another example once its other fields were read before"
-)
 def test_a_bad_stack_is_told_alike_wherever_it_stands():
     for order in ([row(stack="nan"), row()], [row(), row(stack="nan")]):
         told = [result["problem"] for result in table(run(sheet(order, NAMES)))]
@@ -154,13 +151,11 @@ def test_cells_that_are_not_utf8_are_readable_in_json():
 
 
 @pytest.mark.parametrize("writes", ["ndjson", "json"])
-@pytest.mark.xfail(strict=True, raises=UnicodeDecodeError, reason="the name of a carried column is written as bytes")
 def test_a_column_name_that_is_not_utf8_is_readable_in_json(writes):
     objects(run(HEADER.encode() + b",\xff\n" + GOOD.encode() + b",x\n", "csv", writes), writes)
 
 
 @pytest.mark.parametrize("header", [b"diameter,alloy,head,st\xffack", HEADER.encode() + b",\xff,\xff"])
-@pytest.mark.xfail(strict=True, raises=UnicodeEncodeError, reason="the refused name cannot be written: over HTTP a 500")
 def test_a_refused_header_can_be_told(header):
     with pytest.raises(BadFields) as refused:
         run(header + b"\n")
@@ -181,9 +176,6 @@ def test_the_output_can_be_asked_again():
     assert result["bucktail_part_number"] == result["part_number"]
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a column already named with the prefix is doubled: the output is refused as input"
-)
 def test_the_output_can_be_asked_again_and_again():
     output = f"{HEADER}\n{GOOD}\n".encode()
     for _ in range(4):
@@ -191,7 +183,6 @@ def test_the_output_can_be_asked_again_and_again():
         table(output)
 
 
-@pytest.mark.xfail(strict=True, reason="names are written back without the blanks around them")
 def test_the_header_is_carried_untouched():
     assert run(f"{HEADER}, note \n{GOOD},x\n").startswith(f"{HEADER}, note ,row,".encode())
 
@@ -291,21 +282,16 @@ def test_a_name_that_is_nearly_a_field_is_refused_not_carried(form):
 
 @pytest.mark.parametrize("writes", ["json", "ndjson"])
 @pytest.mark.parametrize("text", ['{"note": 1e400}', "[1e400]"])
-@pytest.mark.xfail(strict=True, reason="a number too large for a float is carried as Infinity, which is not JSON")
 def test_a_number_beyond_all_bounds_is_carried_as_json(writes, text):
     objects(run(text + "\n", "ndjson", writes), writes)
 
 
 @pytest.mark.parametrize("text", ['{"note": "\\ud800"}', '{"\\ud800": 1}', '{"st\\ud800ack": 1}', '["\\ud800"]'])
-@pytest.mark.xfail(strict=True, raises=UnicodeEncodeError, reason="half a surrogate pair breaks the output off")
 def test_half_a_surrogate_pair_does_not_end_the_batch(text):
     good = json.dumps(QUESTION)
     assert len(objects(run(f"{text}\n{good}\n", "ndjson"), "ndjson")) == 2
 
 
-@pytest.mark.xfail(
-    strict=True, raises=UnicodeDecodeError, reason="a low surrogate that was escaped comes out as a bare byte"
-)
 def test_an_escaped_low_surrogate_does_not_come_out_as_a_bare_byte():
     objects(run('{"note": "\\udcff"}\n', "ndjson"), "ndjson")
 
@@ -369,7 +355,6 @@ def test_two_hundred_thousand_lines_stream_with_flat_memory():
     assert peak < 30_000_000
 
 
-@pytest.mark.xfail(strict=True, reason="what is kept per question is counted in entries: long cells are all held")
 def test_long_cells_stream_with_flat_memory_too():
     newlines, _, peak = streamed(Lines(1500, lambda at: b"1/8,AD,universal,%030000d,1" % at))
     assert newlines == 1501

@@ -28,9 +28,6 @@ def test_what_is_no_whole_number_of_bytes_stops_the_start_and_is_named(text):
         read_settings({"BUCKTAIL_MAX_BODY": text})
 
 
-@pytest.mark.xfail(
-    strict=True, raises=ValueError, reason="more digits than Python turns into a number escape the check"
-)
 def test_a_number_of_five_thousand_digits_is_a_bad_setting():
     try:
         read_settings({"BUCKTAIL_MAX_BODY": "9" * 5000})
@@ -41,7 +38,7 @@ def test_a_number_of_five_thousand_digits_is_a_bad_setting():
 def test_the_process_environment_is_read_when_none_is_given(monkeypatch):
     monkeypatch.setenv("BUCKTAIL_MAX_BODY", "123")
     assert read_settings().max_body == 123
-    assert create_app().config["MAX_CONTENT_LENGTH"] == 123
+    assert create_app().config["BUCKTAIL_SETTINGS"].max_body == 123
     monkeypatch.setenv("BUCKTAIL_MAX_BODY", "many")
     with pytest.raises(BadSetting):
         create_app()

@@ -47,7 +47,6 @@ def test_probes_are_not_kept_by_caches_and_take_no_parameters(http, path):
     assert problem["status"] == 422
 
 
-@pytest.mark.xfail(strict=True, reason="where no parameter is allowed the good example is an empty list")
 def test_the_example_for_no_parameters_says_so(http):
     error = http.get("/healthz?x=1").get_json()["errors"][0]
     assert not error["example"].endswith("of ")

@@ -6,13 +6,16 @@ import csv
 import io
 from collections.abc import Sequence
 from difflib import get_close_matches
+from functools import lru_cache
 
+from bucktail_service.batch.lines import readable
 from bucktail_service.batch.records import Record
 from bucktail_service.flat import COLUMNS
 from bucktail_service.problems import BadFields, FieldError
 from bucktail_service.schemas.questions import PICK, PICK_FIELDS
 
 REQUIRED = tuple(name for name, field in PICK.fields.items() if field.required)
+_LONGEST_SLIP = 40
 HEADER_EXAMPLE = ",".join(REQUIRED)
 ADDED = ("row", *COLUMNS, "problem")
 
@@ -28,7 +31,7 @@ def check_header(record: Record | None) -> list[str]:
         raise BadFields([FieldError("file", "is empty: a header row is needed", HEADER_EXAMPLE)])
     if record.fault is not None:
         raise BadFields([FieldError("header", record.fault, HEADER_EXAMPLE)])
-    names = [cell.strip() for cell in record.cells]
+    names = [readable(cell).strip() for cell in record.cells]
     if len(names) == 1 and any(mark in names[0] for mark in ";\t|"):
         raise BadFields([FieldError("header", "cells must be separated by commas", HEADER_EXAMPLE)])
     errors = [
@@ -49,15 +52,28 @@ def misspelled(names: Sequence[str]) -> list[FieldError]:
     for name in names:
         plain = name.casefold().replace(" ", "_").replace("-", "_")
         if name not in PICK_FIELDS:
-            meant = [plain] if plain in PICK_FIELDS else get_close_matches(plain, PICK_FIELDS, 1, 0.85)
+            meant = _nearest_field(plain) if len(plain) <= _LONGEST_SLIP else None
             if meant:
-                errors.append(FieldError(name, f"is not a field; was {meant[0]} meant?", meant[0]))
+                errors.append(FieldError(name, f"is not a field; was {meant} meant?", meant))
     return errors
+
+
+@lru_cache(maxsize=4096)
+def _nearest_field(name: str) -> str | None:
+    if name in PICK_FIELDS:
+        return name
+    return next(iter(get_close_matches(name, PICK_FIELDS, 1, 0.85)), None)
 
 
 def added_names(names: Sequence[str]) -> list[str]:
     """Return the names of the added columns; one that the file already has is told apart by a prefix."""
-    return [f"bucktail_{name}" if name in names else name for name in ADDED]
+    return [_free_name(name, names) for name in ADDED]
+
+
+def _free_name(name: str, names: Sequence[str]) -> str:
+    while name in names:
+        name = f"bucktail_{name}"
+    return name
 
 
 def csv_line(cells: Sequence[str]) -> str:

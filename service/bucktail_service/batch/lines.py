@@ -11,10 +11,11 @@ MAX_LINE = 65_536
 
 
 class Line(NamedTuple):
-    """One line without its ending; *whole* is False when it was longer than the limit and was cut."""
+    """One line, its ending apart; *whole* is False when it was longer than the limit and was cut."""
 
     text: str
     whole: bool
+    ending: str
 
 
 def as_text(source: BinaryIO) -> io.TextIOWrapper:
@@ -26,12 +27,13 @@ def lines(text: io.TextIOWrapper) -> Iterator[Line]:
     """Yield the lines of *text*, whichever way they end."""
     for line in iter(partial(text.readline, MAX_LINE), ""):
         if len(line) < MAX_LINE or line.endswith(("\n", "\r")):
-            yield Line(line.rstrip("\r\n"), True)
+            bare = line.rstrip("\r\n")
+            yield Line(bare, True, line[len(bare) :])
             continue
         for rest in iter(partial(text.readline, MAX_LINE), ""):
             if rest.endswith(("\n", "\r")):
                 break
-        yield Line(line, False)
+        yield Line(line, False, "\n")
 
 
 def readable(text: str) -> str:

@@ -31,7 +31,7 @@ def records(source: Iterator[Line]) -> Iterator[Record]:
         line = waiting.popleft() if waiting else next(source, None)
         if line is None:
             return
-        text, whole = line
+        text, whole, _ = line
         if not whole:
             yield Record([], text[:80], f"the line is longer than {MAX_LINE} characters")
         elif '"' not in text:
@@ -55,8 +55,8 @@ def _quoted(first: Line, source: Iterator[Line], waiting: deque[Line]) -> Record
             if line is not None:
                 taken.append(line)
             return _give_back(taken, waiting, "a quote is opened and never closed")
+        raw += taken[-1].ending + line.text
         taken.append(line)
-        raw += "\n" + line.text
 
 
 def _give_back(taken: list[Line], waiting: deque[Line], fault: str) -> Record:

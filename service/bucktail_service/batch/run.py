@@ -17,7 +17,7 @@ from bucktail_service.answering import QUESTIONS, brief_pick
 from bucktail_service.batch.columns import added_names, check_header, csv_line, misspelled
 from bucktail_service.batch.lines import MAX_LINE, as_text, lines, readable
 from bucktail_service.batch.records import Record, records
-from bucktail_service.engine.errors import QuestionError
+from bucktail_service.engine.errors import BadLength, QuestionError
 from bucktail_service.engine.lengths import parse_stack
 from bucktail_service.flat import cell, flat
 from bucktail_service.problems import BadFields, FieldError, problem, problem_of
@@ -27,6 +27,7 @@ from bucktail_service.strict_json import read_json
 FORMATS = ("csv", "ndjson", "json")
 MAX_JSON = 16 * 1024 * 1024
 MAX_KEPT = 20_000
+MAX_KEPT_KEY = 300
 _CHUNK = 65_536
 
 log = logging.getLogger(__name__)
@@ -76,23 +77,24 @@ class Batch:
             waiting.append(part)
             size += len(part)
             if size >= _CHUNK:
-                yield "".join(waiting).encode("utf-8", "surrogateescape")
+                yield _encoded("".join(waiting))
                 waiting.clear()
                 size = 0
-        yield "".join(waiting).encode("utf-8", "surrogateescape")
+        yield _encoded("".join(waiting))
 
     def _open(self, source: BinaryIO, reads: str, writes: str) -> Iterator[str]:
         if reads == "csv":
             found = records(lines(as_text(source)))
-            names = check_header(next(found, None))
-            if writes == "csv":
-                return self._csv_to_csv(names, found)
+            header = next(found, None)
+            names = check_header(header)
+            if writes == "csv" and header is not None:
+                return self._csv_to_csv(header.raw, names, found)
             return self._written(_rows_of_csv(names, found), writes)
         rows = _rows_of_array(source) if reads == "json" else _rows_of_lines(source)
         return self._written(rows, writes)
 
-    def _csv_to_csv(self, names: list[str], found: Iterator[Record]) -> Iterator[str]:
-        yield csv_line([*names, *added_names(names)]) + "\n"
+    def _csv_to_csv(self, header: str, names: list[str], found: Iterator[Record]) -> Iterator[str]:
+        yield f"{header},{csv_line(added_names(names))}\n"
         asked = [name for name in names if name in PICK_FIELDS]
         pick_cells: Callable[[list[str]], tuple[str, ...]] = itemgetter(*(names.index(name) for name in asked))
         width = len(names)
@@ -138,15 +140,22 @@ class Batch:
         read = self._read_before.get(rest)
         if read is None:
             read = load_pick(question)
+            if sum(len(value) for _, value in rest) > MAX_KEPT_KEY:
+                return read
             if len(self._read_before) >= MAX_KEPT:
                 self._read_before.clear()
             self._read_before[rest] = read
-        return Asked(replace(read.question, stack=parse_stack(stack)), read.edition)
+        try:
+            return Asked(replace(read.question, stack=parse_stack(stack)), read.edition)
+        except BadLength:
+            return load_pick(question)  # which says what is wrong with every field
 
     def _result(self, question: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any] | None]:
         return _attempt(lambda: self._ask(question))
 
     def _keep(self, key: Any, value: Any) -> Any:
+        if sum(map(len, key)) > MAX_KEPT_KEY:  # nobody repeats a question as long as that
+            return value
         if len(self._kept) >= MAX_KEPT:
             self._kept.clear()
         self._kept[key] = value
@@ -163,7 +172,7 @@ class Batch:
             given = [_plain(row.question.get(name)) for name in PICK_FIELDS]
             tail = (_problem_tail(row.problem), True) if row.problem is not None else self._tail(row.question)
             self._count(row.number, refused=tail[1])
-            carried = json.dumps(row.carried, ensure_ascii=False) if row.carried else ""
+            carried = json.dumps(row.carried) if row.carried else ""
             yield f"{csv_line([*given, carried])},{row.number},{tail[0]}\n"
 
     def _write_lines(self, rows: Iterator[Row]) -> Iterator[str]:
@@ -179,9 +188,10 @@ class Batch:
 
     def _object(self, row: Row) -> str:
         """Return a result as JSON: row, what was carried, and the answer or the problem."""
-        head = json.dumps({"row": row.number, **({"carried": row.carried} if row.carried else {})}, ensure_ascii=False)
+        # what a caller sent goes back in ASCII: JSON can name half a character, UTF-8 cannot hold one
+        head = json.dumps({"row": row.number, **({"carried": row.carried} if row.carried else {})})
         if row.problem is not None:
-            name, body = "problem", json.dumps(row.problem, ensure_ascii=False)
+            name, body = "problem", json.dumps(row.problem)
         else:
             key = json.dumps(row.question, sort_keys=True)
             kept = self._kept.get(key)
@@ -189,7 +199,7 @@ class Batch:
                 answer, told = self._result(row.question)
                 kept = self._keep(
                     key,
-                    ("answer" if told is None else "problem", json.dumps(told or answer, ensure_ascii=False)),
+                    ("answer" if told is None else "problem", json.dumps(told or answer)),
                 )
             name, body = kept
         self._count(row.number, refused=name == "problem")
@@ -211,8 +221,16 @@ def _attempt(ask: Callable[[], dict[str, Any]]) -> tuple[dict[str, Any], dict[st
         return {}, problem("internal", "The service failed", 500, "this row could not be answered: our fault")
 
 
+def _encoded(text: str) -> bytes:
+    """Return text as UTF-8; bytes that were not UTF-8 come out as they came in, half a character as `?`."""
+    try:
+        return text.encode("utf-8", "surrogateescape")
+    except UnicodeEncodeError:
+        return text.encode("utf-8", "replace")
+
+
 def _plain(value: Any) -> str:
-    return value if isinstance(value, str) else "" if value is None else json.dumps(value, ensure_ascii=False)
+    return value if isinstance(value, str) else "" if value is None else json.dumps(value)
 
 
 def _problem_tail(told: Mapping[str, Any]) -> str:
@@ -254,7 +272,7 @@ def _numbered_lines(first: Any, found: Iterator[Any]) -> Iterator[Row]:
         number += 1
         text = readable(line.text)
         try:
-            yield _object_row(number, read_json(text if line.whole else ""))
+            yield _object_row(number, read_json(text if line.whole else "", to_carry=True))
         except ValueError as fault:
             error = fault if line.whole else f"the line is longer than {MAX_LINE} characters"
             shown = text if len(text) <= 80 else text[:77] + "..."  # noqa: PLR2004
@@ -271,7 +289,7 @@ def _rows_of_array(source: BinaryIO) -> Iterator[Row]:
     if not raw.strip():
         raise BadFields([FieldError("file", "is empty: a JSON array is needed", f"[{_OBJECT_EXAMPLE}]")])
     try:
-        array = read_json(raw.decode("utf-8-sig"))
+        array = read_json(raw.decode("utf-8-sig"), to_carry=True)
     except ValueError as error:
         raise BadFields([FieldError("file", f"is not JSON: {error}", f"[{_OBJECT_EXAMPLE}]")]) from None
     if not isinstance(array, list):

@@ -17,7 +17,7 @@ from bucktail_service.engine.errors import BadLength
 
 MM_PER_INCH = Fraction(254, 10)
 MAX_LAYERS = 20
-MAX_TEXT = 400
+MAX_TEXT = 3000
 MAX_INCHES = 9999
 _SHOWN = 40
 
@@ -26,14 +26,12 @@ _INCH = rf"(?: ?(?:{_IN}|\"))?"
 FRACTION = rf"(?:[0-9]{{1,3}}[ -])?[0-9]{{1,3}}/[1-9][0-9]{{0,2}}{_INCH}"
 DECIMAL = rf"(?:[0-9]{{1,4}}(?:\.[0-9]{{0,9}})?|\.[0-9]{{1,9}})(?: ?(?:{_IN}|{_MM}|\"))?"
 LENGTH = rf"(?:{FRACTION}|{DECIMAL})"
-# four digits are an alloy number; anything else starts with a letter and is no unit, so that neither a number nor
-# an inch mark said twice can pass as a material
+# four digits are an alloy number; any other word starts with a letter and is no unit, so that neither the next
+# layer's thickness nor a unit said twice can pass as a material
 _UNITS = r"[iI][nN](?:[cC][hH](?:[eE][sS])?)?|[mMcC]?[mM]|[fF][tT]|[mM][iI][lL][sS]?|[tT][hH][oO][uU]"
 _NO_UNIT = rf"(?!(?:{_UNITS})(?![A-Za-z0-9.-]))"
-MATERIAL = (
-    r"(?:[0-9]{4}(?:-[A-Za-z0-9]{1,8})?"
-    rf"|{_NO_UNIT}[A-Za-z][A-Za-z0-9.-]{{0,30}}(?: {_NO_UNIT}[A-Za-z0-9.-]{{1,30}}){{0,3}})"
-)
+_WORD = rf"(?:[0-9]{{4}}(?:-[A-Za-z0-9]{{1,8}})?|{_NO_UNIT}[A-Za-z][A-Za-z0-9.-]{{0,20}})"
+MATERIAL = rf"(?:{_WORD}(?: {_WORD}){{0,3}})"
 LAYER = rf"{LENGTH}(?: {MATERIAL})?"
 STACK = rf"{LAYER}(?: ?\+ ?{LAYER}){{0,{MAX_LAYERS - 1}}}"
 TOLERANCE = rf"(?:(?:\+/-)?{LENGTH}|\+{LENGTH} ?/ ?-{LENGTH})"

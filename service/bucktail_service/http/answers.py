@@ -7,7 +7,9 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from flask import Response, request
+from werkzeug.datastructures import MIMEAccept
 
+from bucktail_service.engine.lengths import shown
 from bucktail_service.http.encode import as_json
 from bucktail_service.problems import BadFields, FieldError
 from bucktail_tables.load import load_edition
@@ -29,12 +31,12 @@ def chosen_format(asked: str | None, offered: Mapping[str, Any]) -> str | None:
     """
     if asked is not None:
         if asked not in offered:
-            raise BadFields([FieldError("format", f"{asked!r} is not one of {', '.join(offered)}", "json")])
+            raise BadFields([FieldError("format", f"{shown(asked)} is not one of {', '.join(offered)}", "json")])
         return asked
     accept = request.headers.get("Accept")
     if not accept or accept == "*/*":
         return "json"
-    best = request.accept_mimetypes.best_match([MEDIA_TYPES[name] for name in offered])
+    best = best_accepted([MEDIA_TYPES[name] for name in offered])
     return next((name for name in offered if MEDIA_TYPES[name] == best), None)
 
 
@@ -50,8 +52,17 @@ def answer_response(
         response.headers["Cache-Control"] = UNPINNED
     else:
         response.headers["Cache-Control"] = PINNED_DRAFT if load_edition(pinned).is_draft else PINNED
-    response.make_conditional(request)
+    if request.if_none_match.contains_weak(response.get_etag()[0] or ""):
+        response.status_code = 304
+        response.data = b""
+        del response.headers["Content-Length"]
     return response
+
+
+def best_accepted(offered: list[str]) -> str | None:
+    """Return the media type of *offered* that `Accept` likes best, its parameters other than q set aside."""
+    accepted = MIMEAccept([(value.split(";")[0].strip(), quality) for value, quality in request.accept_mimetypes])
+    return accepted.best_match(offered)
 
 
 def json_writer(answer: Mapping[str, Any]) -> bytes:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from tempfile import SpooledTemporaryFile
 from typing import Any, BinaryIO, cast
@@ -11,9 +10,11 @@ from flask import Response, current_app, request
 
 from bucktail_service.answering import QUESTIONS
 from bucktail_service.batch.run import Batch
+from bucktail_service.engine.lengths import shown
+from bucktail_service.http.answers import best_accepted
 from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse
-from bucktail_service.http.requests import query_fields
+from bucktail_service.http.requests import body_parts, query_fields
 from bucktail_service.problems import BadFields, FieldError
 
 MEDIA_TYPES = {"csv": "text/csv", "ndjson": "application/x-ndjson", "json": "application/json"}
@@ -107,10 +108,10 @@ def post_batch(question: str) -> Response:
         detail = f"offers {', '.join(MEDIA_TYPES.values())}"
         return refuse(406, "Not acceptable", detail, "Accept", "text/csv")
     # the whole body is taken before the first result is written: a sender that does not read cannot block us
-    request.max_content_length = current_app.config["BUCKTAIL_SETTINGS"].max_batch_body
     spool = cast("BinaryIO", SpooledTemporaryFile(max_size=_SPOOL_IN_MEMORY))  # noqa: SIM115  closed with the response
     try:
-        shutil.copyfileobj(request.stream, spool)
+        for part in body_parts(current_app.config["BUCKTAIL_SETTINGS"].max_batch_body):
+            spool.write(part)
         spool.seek(0)
         batch = Batch(question, spool, reads, writes)
     except BaseException:
@@ -131,11 +132,11 @@ def _streamed(batch: Batch, spool: BinaryIO) -> Iterator[bytes]:
 def _writes(asked: str | None, reads: str) -> str | None:
     if asked is not None:
         if asked not in MEDIA_TYPES:
-            raise BadFields([FieldError("format", f"{asked!r} is not one of {', '.join(MEDIA_TYPES)}", "csv")])
+            raise BadFields([FieldError("format", f"{shown(asked)} is not one of {', '.join(MEDIA_TYPES)}", "csv")])
         return asked
     accept = request.headers.get("Accept")
     if not accept or accept == "*/*":
         return reads
     ordered = [MEDIA_TYPES[reads], *(media for name, media in MEDIA_TYPES.items() if name != reads)]
-    best = request.accept_mimetypes.best_match(ordered)
+    best = best_accepted(ordered)
     return READS.get(best) if best else None

@@ -9,5 +9,5 @@ _ENCODE = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",",
 
 
 def as_json(value: Any) -> bytes:
-    """Return *value* as JSON."""
-    return _ENCODE(value).encode()
+    """Return *value* as JSON; half a character, which JSON can name but UTF-8 cannot hold, becomes `?`."""
+    return _ENCODE(value).encode("utf-8", "replace")

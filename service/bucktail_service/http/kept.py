@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 PATHS = ("/v1/pick", "/v1/parts/")
 _LARGEST = 256 * 1024
+_ENTRY = 1024
 _KEPT_HEADERS = ("Content-Type", "ETag", "Cache-Control", "Vary")
 
 
@@ -23,6 +24,7 @@ class _Kept(NamedTuple):
     headers: list[tuple[str, str]]
     etag: str
     body: bytes
+    size: int
 
 
 class KeptAnswers:
@@ -33,7 +35,7 @@ class KeptAnswers:
 
         Args:
             app: The application that answers what is not kept.
-            room: Bytes of bodies to keep at most.
+            room: Bytes to keep at most.
         """
         self._app = app
         self._room = room
@@ -82,13 +84,15 @@ class KeptAnswers:
         return [body]
 
     def _keep(self, key: tuple[str, str, str], headers: dict[str, str], body: bytes) -> None:
-        if len(body) > min(_LARGEST, self._room) or not all(name in headers for name in _KEPT_HEADERS):
+        # what a request brings is kept with its answer, and an entry costs about this much beside
+        size = len(body) + 2 * sum(map(len, key)) + _ENTRY
+        if size > min(_LARGEST, self._room) or not all(name in headers for name in _KEPT_HEADERS):
             return
         ordered = [(name, headers[name]) for name in _KEPT_HEADERS] + [("Content-Length", str(len(body)))]
         with self._lock:
             before = self._kept.pop(key, None)
-            self._size += len(body) - (len(before.body) if before is not None else 0)
-            self._kept[key] = _Kept(ordered, headers["ETag"], body)
+            self._size += size - (before.size if before is not None else 0)
+            self._kept[key] = _Kept(ordered, headers["ETag"], body, size)
             while self._size > self._room:
                 _, gone = self._kept.popitem(last=False)
-                self._size -= len(gone.body)
+                self._size -= gone.size

@@ -5,13 +5,22 @@ from __future__ import annotations
 import logging
 
 from flask import Flask, Response, request
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from bucktail_service.engine.errors import QuestionError
 from bucktail_service.http.encode import as_json
 from bucktail_service.problems import MEDIA_TYPE, FieldError, problem, problem_of
 
 log = logging.getLogger(__name__)
+
+
+class BodyTooLarge(RequestEntityTooLarge):
+    """A body is longer than its limit in bytes; counted by us, since the framework cuts a chunked body short."""
+
+    def __init__(self, limit: int) -> None:
+        super().__init__()
+        self.limit = limit
+
 
 CODES = {
     400: "bad-request",
@@ -53,8 +62,8 @@ def _told(error: HTTPException, status: int) -> tuple[str, str, str]:
         allowed = ", ".join(sorted(getattr(error, "valid_methods", None) or ()))
         return f"{request.method[:20]} is not answered here", "method", allowed
     if status == 413:  # noqa: PLR2004
-        limit = request.max_content_length
-        return f"is larger than {limit} bytes", "body", "a smaller body; a batch for many rows, in parts if need be"
+        limit = f"{error.limit} bytes" if isinstance(error, BodyTooLarge) else "the limit"
+        return f"is larger than {limit}", "body", "a smaller body; a batch for many rows, in parts if need be"
     return error.description or error.name, "request", "see /v1/openapi.json"
 
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
-from flask import Response, request
+from flask import Response, current_app, request
 
-from bucktail_service.http.problems import refuse
+from bucktail_service.http.problems import BodyTooLarge, refuse
 from bucktail_service.problems import BadFields, FieldError
 from bucktail_service.strict_json import read_json
+
+_PART = 65_536
 
 FORMAT_PARAMETER: dict[str, Any] = {
     "name": "format",
@@ -41,11 +45,33 @@ def query_fields(allowed: tuple[str, ...] | None = None) -> dict[str, str]:
         FieldError(name[:80], f"stands {len(texts)} times", "once") for name, texts in values.items() if len(texts) > 1
     ]
     if allowed is not None:
-        known = f"one of {', '.join(allowed)}"
+        known = f"one of {', '.join(allowed)}" if allowed else "no parameters at all"
         errors += [FieldError(name[:80], "is not a parameter here", known) for name in values if name not in allowed]
     if errors:
         raise BadFields(errors)
     return {name: texts[0] for name, texts in values.items()}
+
+
+def body_parts(limit: int) -> Iterator[bytes]:
+    """Yield the body in parts, whether its length was said or it comes in chunks.
+
+    Raises:
+        BodyTooLarge: It is longer than *limit* bytes; found before the first part where its length was said.
+    """
+    if (request.content_length or 0) > limit:
+        raise BodyTooLarge(limit)
+    stream = request.stream
+    size = 0
+    for part in iter(partial(stream.read, _PART), b""):
+        size += len(part)
+        if size > limit:
+            raise BodyTooLarge(limit)
+        yield part
+
+
+def read_body(limit: int) -> bytes:
+    """Return the whole body; BodyTooLarge when it is longer than *limit* bytes."""
+    return b"".join(body_parts(limit))
 
 
 def json_object() -> dict[str, Any] | Response:
@@ -59,9 +85,9 @@ def json_object() -> dict[str, Any] | Response:
         detail = f"the body is {request.mimetype or 'of no type'}; application/json is needed"
         return refuse(415, "Unsupported media type", detail, "Content-Type", "application/json")
     try:
-        body = read_json(request.get_data().decode())
+        body = read_json(read_body(current_app.config["BUCKTAIL_SETTINGS"].max_body).decode())
     except ValueError as error:
-        return refuse(400, "The body is not JSON", f"is not JSON: {error}", "body", example)
+        return refuse(400, "The body cannot be read as JSON", f"is not JSON: {error}", "body", example)
     if not isinstance(body, dict):
         raise BadFields([FieldError("body", "is not a JSON object", example)])
     return body

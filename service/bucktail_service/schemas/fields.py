@@ -171,13 +171,13 @@ class NameField(QuestionField):
 
     def __init__(self, names: list[str], **options: Any) -> None:
         self.names = names
-        self._known = {name.casefold(): name for name in names}
+        self._known = {name.lower(): name for name in names}
         super().__init__(**options)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> str:
         if not isinstance(value, str):
             raise ValidationError(f"a name is a text, not {_kind(value)}")
-        known = self._known.get(value.strip(" ").casefold())
+        known = self._known.get(value.strip(" ").lower()) if value.isascii() else None
         if known is None:
             raise ValidationError(f"{lengths.shown(value)} is not one of {', '.join(self.names)}")
         return known

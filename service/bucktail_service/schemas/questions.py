@@ -64,6 +64,11 @@ class PickSchema(Schema):
     edition = EditionField(metadata={"description": "Edition of the tables; pins the answer.", "example": "2026.1"})
 
 
+class _NamedEdition(Schema):
+    edition = EditionField()
+
+
+_NAMED_EDITION = _NamedEdition()
 MISSING = "is missing"
 PICK = PickSchema()
 PICK_FIELDS = tuple(PICK.fields)
@@ -78,6 +83,11 @@ def load_pick(payload: Mapping[str, Any]) -> Asked:
     loaded = load(PICK, payload)
     edition = loaded.pop("edition", None)
     return Asked(PickQuestion(**loaded), edition)
+
+
+def load_edition_name(name: str | None) -> str | None:
+    """Return the name of an edition as a query gives it; BadFields when it cannot be one."""
+    return name if name is None else load(_NAMED_EDITION, {"edition": name})["edition"]
 
 
 def load(schema: Schema, payload: Mapping[str, Any]) -> dict[str, Any]:
