@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 
 import pytest
 from tests.cli.conftest import BAD, GOOD, HEADER, UNIVERSAL
 from tests.cli.running import COMMAND, PATIENCE_S, as_process, environment, in_terminal
+
+from bucktail.cli.exits import Exit
 
 ESCAPE = "\x1b["
 BOLD, PLAIN = "\x1b[1m", "\x1b[0m"
@@ -99,6 +102,17 @@ def test_who_leaves_at_a_question_gets_no_traceback():
     assert seen.stdout.strip() == ""
 
 
+@pytest.mark.xfail(reason="the code of who leaves is that of tables that do not answer")
+def test_who_leaves_at_a_question_is_not_told_that_the_tables_do_not_answer():
+    assert in_terminal("pick", "MS20470AD4", typed="\x04", piped_out=True).code != Exit.NO_ANSWER
+
+
+@pytest.mark.xfail(reason="NO_COLOR counts though it is empty")
+def test_an_empty_no_color_forbids_nothing():
+    """no-color.org: when present and not an empty string."""
+    assert ESCAPE in in_terminal("pick", *UNIVERSAL, NO_COLOR="").screen
+
+
 def test_nothing_is_asked_in_a_pipe():
     ended = as_process("pick", "--alloy", "AD", sent=b"1/8\nuniversal\n0.08\n")
     assert ended.code == 2
@@ -156,5 +170,7 @@ def test_a_row_keeps_its_letters_whatever_the_locale(tmp_path):
     for form in ("csv", "ndjson", "text"):
         ended = as_process("batch", "pick", str(path), "-f", form, LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0")
         assert ended.code == 0, ended.stderr
-        if form != "text":
+        if form == "csv":
             assert "Schraubstöcke" in ended.stdout
+        if form == "ndjson":
+            assert json.loads(ended.stdout)["carried"] == {"note": "Schraubstöcke"}
