@@ -4,25 +4,57 @@ from __future__ import annotations
 
 import csv
 import hashlib
+import io
 import json
 import re
+import stat
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from bucktail_tables.errors import BrokenEdition, EditionNotFound
 from bucktail_tables.model import Edition, Field, Row, Table
 
 HERE = Path(__file__).parent
+DESCRIPTOR = "datapackage.json"
+LARGEST_FILE = 16 * 2**20  # bytes; the largest table of an edition is a thousandth of it
 SOURCE_COLUMNS = ("document", "place", "basis", "note")
 BASES = ("published", "second-hand", "derived", "memory", "estimated")
+# the tables that answers are made from; a test holds this list to the engine's source
+NEEDED = (
+    "practices",
+    "diameters",
+    "lengths",
+    "standards",
+    "aliases",
+    "offered",
+    "materials",
+    "drills",
+    "holes",
+    "spacing",
+    "length_rules",
+    "formed_heads",
+    "manufactured_heads",
+    "shear",
+    "material_strength",
+    "densities",
+    "countersinks",
+    "rules",
+    "layer_materials",
+    "cautions",
+)
 _TYPES = {
-    "string": re.compile(r"[^\x00-\x1f]*"),
-    "integer": re.compile(r"-?[0-9]{1,9}", re.ASCII),
-    "number": re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,12})?", re.ASCII),
+    # one line wherever it is shown, so no control characters or line ends; no blanks that nobody can see
+    "string": re.compile(r"(?! )[^\x00-\x1f\x7f-\x9f\u2028\u2029]*(?<! )"),
+    "integer": re.compile(r"0|-?[1-9][0-9]{0,8}", re.ASCII),  # the dash 04 would be another key than 4
+    "number": re.compile(r"-?(0|[1-9][0-9]{0,8})(\.[0-9]{1,12})?", re.ASCII),
     "boolean": re.compile(r"true|false"),
     "size": re.compile(r"[1-9][0-9]{0,2}/[1-9][0-9]{0,2}", re.ASCII),
 }
+_NAME = re.compile(r"[a-z][a-z0-9_]*", re.ASCII)
+_FILE_NAME = re.compile(r"[a-z][a-z0-9_]*\.csv", re.ASCII)
+
+_T = TypeVar("_T")
 
 
 def _index() -> dict[str, Any]:
@@ -66,91 +98,199 @@ def load_folder(folder: Path, *, name: str, status: str) -> Edition:
     """Return the edition in *folder*, every cell checked against the descriptor.
 
     Raises:
-        BrokenEdition: A file is missing or a cell is not what the descriptor allows.
+        BrokenEdition: A file or a table is missing, the descriptor is not whole, or it does not allow a cell.
     """
-    digest = hashlib.sha256()
-    try:
-        raw = (folder / "datapackage.json").read_bytes()
-        descriptor = json.loads(raw)
-    except (OSError, ValueError) as error:
-        raise BrokenEdition("datapackage.json", None, None, str(error)) from None
-    digest.update(raw)
-    tables = {}
-    for resource in descriptor["resources"]:
+    raw, descriptor = _read_descriptor(folder)
+    digest = hashlib.sha256(raw)
+    tables: dict[str, Table] = {}
+    for resource in _take(descriptor, "resources", list, DESCRIPTOR):
         table, raw = _load_table(folder, resource)
+        if table.name in tables:
+            raise BrokenEdition(table.name, None, None, "the descriptor lists the table twice")
         digest.update(table.name.encode() + b"\0" + raw)
         tables[table.name] = table
+    for needed in NEEDED:
+        if needed not in tables:
+            raise BrokenEdition(needed, None, None, "answers need this table, and the descriptor does not list it")
     for table in tables.values():
         _check_references(table, tables)
-    return Edition(name, status, digest.hexdigest(), descriptor["title"], descriptor, tables)
+    return Edition(name, status, digest.hexdigest(), _title(descriptor, DESCRIPTOR), descriptor, tables)
 
 
-def _load_table(folder: Path, resource: dict[str, Any]) -> tuple[Table, bytes]:
-    name = resource["name"]
-    path = Path(resource["path"])
-    if path.name != resource["path"]:
-        raise BrokenEdition(name, None, None, f"the path {resource['path']!r} leaves the edition's folder")
+def _read(file: Path, table: str) -> bytes:
+    """Return what a plain file holds; a link is refused, as the file it leads to may be another tomorrow."""
     try:
-        raw = (folder / path).read_bytes()
+        found = file.lstat()
+        plain = stat.S_ISREG(found.st_mode) and found.st_size <= LARGEST_FILE
+        raw = file.read_bytes() if plain else None
+    except OSError as error:
+        raise BrokenEdition(table, None, None, str(error)) from None
+    if raw is None:
+        raise BrokenEdition(table, None, None, f"{file.name} is not a plain file of at most {LARGEST_FILE} bytes")
+    return raw
+
+
+def _read_descriptor(folder: Path) -> tuple[bytes, dict[str, Any]]:
+    raw = _read(folder / DESCRIPTOR, DESCRIPTOR)
+    try:
+        descriptor = json.loads(raw)
+    except (ValueError, RecursionError) as error:
+        raise BrokenEdition(DESCRIPTOR, None, None, str(error)) from None
+    if not isinstance(descriptor, dict):
+        raise BrokenEdition(DESCRIPTOR, None, None, "it is not an object")
+    return raw, descriptor
+
+
+def _take(entry: Any, key: str, kind: type[_T], table: str) -> _T:
+    """Return what stands under *key* in a part of the descriptor, refused unless it is there and of that kind."""
+    value = entry.get(key) if isinstance(entry, dict) else None
+    if not isinstance(value, kind):
+        raise BrokenEdition(table, None, None, f"the descriptor has no {key!r} that is a {kind.__name__}")
+    return value
+
+
+def _title(entry: Any, table: str) -> str:
+    title = _take(entry, "title", str, table)
+    if not title.isprintable():  # half a surrogate pair could not be written in any answer
+        raise BrokenEdition(table, None, None, "the title is not plain text")
+    return title
+
+
+def _name(entry: Any, table: str) -> str:
+    name = _take(entry, "name", str, table)
+    if _NAME.fullmatch(name) is None:
+        raise BrokenEdition(table, None, None, f"{name!r} is not a name")
+    return name
+
+
+def _load_table(folder: Path, resource: Any) -> tuple[Table, bytes]:
+    name = _name(resource, DESCRIPTOR)
+    path = _take(resource, "path", str, name)
+    if _FILE_NAME.fullmatch(path) is None:
+        raise BrokenEdition(name, None, None, f"the path {path!r} is not a CSV file of the edition's own folder")
+    schema = _take(resource, "schema", dict, name)
+    fields = _fields(schema, name)
+    key = _key(schema, fields, name)
+    foreign = tuple(_foreign(entry, fields, name) for entry in _listed(schema, "foreignKeys", name))
+    raw = _read(folder / path, name)
+    try:
         text = raw.decode("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
+    except UnicodeDecodeError as error:
         raise BrokenEdition(name, None, None, str(error)) from None
-    schema = resource["schema"]
-    fields = tuple(_field(entry) for entry in schema["fields"])
-    key = tuple([schema["primaryKey"]] if isinstance(schema["primaryKey"], str) else schema["primaryKey"])
     rows = _rows(name, fields, key, text)
     by_key: dict[tuple[str, ...], Row] = {}
     for row in rows:
         if row.key in by_key:
             raise BrokenEdition(name, row.line, key[0], f"the key {'/'.join(row.key)} stands twice")
         by_key[row.key] = row
-    foreign = tuple(
-        (entry["fields"][0], entry["reference"]["resource"], entry["reference"]["fields"][0])
-        for entry in schema.get("foreignKeys", ())
-    )
-    return Table(name, resource["title"], key, fields, foreign, tuple(rows), by_key), raw
+    return Table(name, _title(resource, name), key, fields, foreign, tuple(rows), by_key), raw
 
 
-def _field(entry: dict[str, Any]) -> Field:
-    limits = entry.get("constraints", {})
-    enum = frozenset(limits["enum"]) if "enum" in limits else None
-    return Field(entry["name"], entry["type"], entry.get("unit"), bool(limits.get("required")), enum)
+def _listed(schema: dict[str, Any], key: str, table: str) -> list[Any]:
+    return _take(schema, key, list, table) if key in schema else []
+
+
+def _fields(schema: dict[str, Any], table: str) -> tuple[Field, ...]:
+    fields = tuple(_field(entry, table) for entry in _take(schema, "fields", list, table))
+    names = [field.name for field in fields]
+    if len(set(names)) != len(names):
+        raise BrokenEdition(table, None, None, "the descriptor names a column twice")
+    _check_sources(fields[-len(SOURCE_COLUMNS) :], table)
+    return fields
+
+
+def _check_sources(last: tuple[Field, ...], table: str) -> None:
+    """Refuse a table whose rows might not say where they were read and how well they are known."""
+    if tuple(field.name for field in last) != SOURCE_COLUMNS:
+        raise BrokenEdition(table, None, None, f"the last columns must be {', '.join(SOURCE_COLUMNS)}")
+    document, _, basis, _ = last
+    if not document.required:
+        raise BrokenEdition(table, None, document.name, "the descriptor does not require it")
+    if not basis.required or basis.enum is None or not basis.enum <= set(BASES):
+        raise BrokenEdition(table, None, basis.name, f"the descriptor does not hold it to {', '.join(BASES)}")
+
+
+def _field(entry: Any, table: str) -> Field:
+    name = _name(entry, table)
+    kind = _take(entry, "type", str, table)
+    if kind not in _TYPES:
+        raise BrokenEdition(table, None, name, f"{kind!r} is not one of the types {', '.join(_TYPES)}")
+    unit = _take(entry, "unit", str, table) if "unit" in entry else None
+    limits = _take(entry, "constraints", dict, table) if "constraints" in entry else {}
+    if not limits.keys() <= {"required", "enum"}:  # a constraint that nothing holds would only look like one
+        raise BrokenEdition(table, None, name, f"of the constraints {sorted(limits)} only required and enum are known")
+    required = _take(limits, "required", bool, table) if "required" in limits else False
+    enum = _take(limits, "enum", list, table) if "enum" in limits else None
+    if enum is not None and not all(isinstance(word, str) and word.isprintable() for word in enum):
+        raise BrokenEdition(table, None, name, "the enum is not made of words")
+    return Field(name, kind, unit, required, None if enum is None else frozenset(enum))
+
+
+def _key(schema: dict[str, Any], fields: tuple[Field, ...], table: str) -> tuple[str, ...]:
+    listed = schema.get("primaryKey")
+    key = [listed] if isinstance(listed, str) else _take(schema, "primaryKey", list, table)
+    names = [field.name for field in fields]
+    if not key or not all(column in names for column in key):
+        raise BrokenEdition(table, None, None, "the primary key is not made of the table's columns")
+    return tuple(key)
+
+
+def _foreign(entry: Any, fields: tuple[Field, ...], table: str) -> tuple[str, str, str]:
+    """Return a foreign key as column, other table, column there; keys of several columns are not known."""
+    columns = _take(entry, "fields", list, table)
+    reference = _take(entry, "reference", dict, table)
+    other = _take(reference, "resource", str, table)
+    targets = _take(reference, "fields", list, table)
+    if len(columns) != 1 or len(targets) != 1 or columns[0] not in [field.name for field in fields]:
+        raise BrokenEdition(table, None, None, f"the foreign key to {other!r} is not one column of the table")
+    return columns[0], other, targets[0]
 
 
 def _rows(name: str, fields: tuple[Field, ...], key: tuple[str, ...], text: str) -> list[Row]:
-    reader = csv.reader(text.splitlines(), strict=True)
     names = [field.name for field in fields]
-    rows = []
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     try:
-        if next(reader, None) != names:
-            raise BrokenEdition(name, 1, None, f"the header must read {','.join(names)}")
-        for line, cells in enumerate(reader, start=2):
-            if len(cells) != len(names):
-                raise BrokenEdition(name, line, None, f"{len(cells)} cells where the header has {len(names)}")
-            for field, cell in zip(fields, cells, strict=True):
-                _check_cell(name, line, field, cell)
-            row = dict(zip(names, cells, strict=True))
-            rows.append(Row(name, line, tuple(row[column] for column in key), row))
+        lines = list(reader)
     except csv.Error as error:
         raise BrokenEdition(name, reader.line_num, None, str(error)) from None
-    if not rows:
+    if lines[:1] != [names]:
+        raise BrokenEdition(name, 1, None, f"the header must read {','.join(names)}")
+    del lines[0]
+    if not lines:
         raise BrokenEdition(name, None, None, "the table is empty")
-    return rows
+    for line, cells in enumerate(lines, start=2):
+        if len(cells) != len(names):
+            raise BrokenEdition(name, line, None, f"{len(cells)} cells where the header has {len(names)}")
+    for field, column in zip(fields, zip(*lines, strict=True), strict=True):
+        _check_column(name, field, column)
+    places = [names.index(column) for column in key]
+    return [
+        Row(name, line, tuple([cells[at] for at in places]), dict(zip(names, cells, strict=True)))
+        for line, cells in enumerate(lines, start=2)
+    ]
 
 
-def _check_cell(table: str, line: int, field: Field, cell: str) -> None:
+def _check_column(table: str, field: Field, column: tuple[str, ...]) -> None:
+    for cell in dict.fromkeys(column):  # most cells of a column are alike: each is looked at once
+        fault = _fault(field, cell)
+        if fault is not None:
+            raise BrokenEdition(table, column.index(cell) + 2, field.name, fault)
+
+
+def _fault(field: Field, cell: str) -> str | None:
     if not cell:
-        if field.required:
-            raise BrokenEdition(table, line, field.name, "the cell is empty")
-        return
+        return "the cell is empty" if field.required else None
     if _TYPES[field.type].fullmatch(cell) is None:
-        raise BrokenEdition(table, line, field.name, f"{cell!r} is not a {field.type}")
+        return f"{cell!r} is not a {field.type}"
     if field.enum is not None and cell not in field.enum:
-        raise BrokenEdition(table, line, field.name, f"{cell!r} is not one of {', '.join(sorted(field.enum))}")
+        return f"{cell!r} is not one of {', '.join(sorted(field.enum))}"
+    return None
 
 
 def _check_references(table: Table, tables: dict[str, Table]) -> None:
     for column, other, target in table.foreign_keys:
+        if other not in tables or target not in [field.name for field in tables[other].fields]:
+            raise BrokenEdition(table.name, None, column, f"it refers to a column of {other!r} that is not there")
         known = {row.text(target) for row in tables[other]}
         for row in table:
             if row.text(column) not in known:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
+import re
+from pathlib import Path
 
 import pytest
 from tests.tables.spoiling import Copy
 
+import bucktail_service.engine
 from bucktail_tables import load
 from bucktail_tables.errors import BrokenEdition, EditionNotFound, TablesError
 from bucktail_tables.load import default_name, edition_names, load_edition
@@ -61,6 +65,12 @@ def test_every_file_of_the_edition_is_a_table_of_the_descriptor(edition):
         ("holes", ("1/8", "final"), "maximum_in", "1/8"),
         ("shear", ("AD", "driven", "1/8"), "single_shear_lbf", "388 lbf"),
         ("cautions", ("lead",), "text", "bell\x07"),
+        ("cautions", ("lead",), "text", " "),
+        ("offered", ("MS20470", "AD"), "letters", "AD "),
+        ("diameters", ("4",), "dash", "04"),
+        ("diameters", ("4",), "nominal_in", "00.125"),
+        ("cautions", ("lead",), "text", "two\nlines"),
+        ("cautions", ("lead",), "text", "two\u2028lines"),
     ],
 )
 def test_a_cell_of_another_type_is_refused_by_table_row_and_column(copy, table, key, column, cell):
@@ -169,11 +179,192 @@ def test_a_path_that_leaves_the_folder_is_refused_by_table(copy, path):
     assert refusal(copy).table == "holes"
 
 
-@pytest.mark.parametrize("content", [b"", b"{", b"\xff\xfe", None])
+@pytest.mark.parametrize(
+    "content",
+    [
+        *(b"", b"{", b"\xff\xfe", None, b"[]", b"{}", b"null", b"7", b'"tables"', b'{"resources": {}}'),
+        *(b'{"resources": [[]]}', b'{"resources": [{}]}', b'{"resources": [{"name": 7}]}'),
+        *(b"[" * 200_000, b'{"resources": ' * 200_000, b"9" * 5000),
+    ],
+    ids=lambda content: repr(content)[:40],
+)
 def test_a_descriptor_that_cannot_be_read_is_refused(copy, content):
     path = copy.folder / "datapackage.json"
     path.unlink() if content is None else path.write_bytes(content)
     assert refusal(copy).table == "datapackage.json"
+
+
+def spoil_resource(copy, table, change):
+    copy.describe(lambda descriptor: change(next(it for it in descriptor["resources"] if it["name"] == table)))
+
+
+def deep(levels=900):
+    """As deep as JSON may be read, and deeper than it can be shown."""
+    nest = []
+    for _ in range(levels):
+        nest = [nest]
+    return nest
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        *(("title", value) for value in (None, 7, [], deep(), "half a pair \ud800")),
+        *(("path", value) for value in (None, 7, "", ".", "holes", "holes.csv\0", "HOLES.CSV", "a\\holes.csv")),
+        *(("schema", value) for value in (None, [], {}, "schema", {"fields": []}, {"fields": {}}, deep())),
+    ],
+    ids=lambda part: ascii(part)[:30],
+)
+def test_a_table_that_is_not_described_whole_is_refused_by_name(copy, key, value):
+    spoil_resource(copy, "holes", lambda resource: resource.update({key: value}))
+    assert refusal(copy).table == "holes"
+    spoil_resource(copy, "holes", lambda resource: resource.pop(key))
+    assert refusal(copy).table == "holes"
+
+
+@pytest.mark.parametrize(
+    "name", [None, 7, "", "Holes", "../holes", "a\0", "\ud800", deep()], ids=lambda it: ascii(it)[:20]
+)
+def test_a_table_without_a_name_is_refused_at_the_descriptor(copy, name):
+    spoil_resource(copy, "holes", lambda resource: resource.update(name=name))
+    assert refusal(copy).table == "datapackage.json"
+
+
+@pytest.mark.parametrize("title", [None, 7, "\ud800"], ids=ascii)
+def test_an_edition_without_a_title_is_refused_at_the_descriptor(copy, title):
+    copy.describe(lambda descriptor: descriptor.update(title=title))
+    assert refusal(copy).table == "datapackage.json"
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        *(("primaryKey", value) for value in (None, 7, [], "colour", ["fraction", "colour"], [[]], deep())),
+        *(("foreignKeys", value) for value in (None, {}, [7], [{}], [{"fields": ["drill"]}], deep())),
+        ("foreignKeys", [{"fields": ["colour"], "reference": {"resource": "drills", "fields": ["drill"]}}]),
+        ("foreignKeys", [{"fields": [deep()], "reference": {"resource": "drills", "fields": ["drill"]}}]),
+        ("foreignKeys", [{"fields": ["drill", "use"], "reference": {"resource": "drills", "fields": ["drill", "x"]}}]),
+    ],
+    ids=lambda part: ascii(part)[:60],
+)
+def test_a_key_that_is_not_made_of_columns_is_refused_by_table(copy, key, value):
+    spoil_resource(copy, "holes", lambda resource: resource["schema"].update({key: value}))
+    assert refusal(copy).table == "holes"
+
+
+@pytest.mark.parametrize(
+    ("other", "targets"),
+    [
+        ("spanners", ["drill"]),
+        ("drills", ["colour"]),
+        ("drills", [["drill"]]),
+        ("drills", [None]),
+        ("\ud800", ["drill"]),
+    ],
+    ids=ascii,
+)
+def test_a_foreign_key_to_nothing_is_refused_by_table_and_column(copy, other, targets):
+    key = {"fields": ["drill"], "reference": {"resource": other, "fields": targets}}
+    spoil_resource(copy, "holes", lambda resource: resource["schema"].update(foreignKeys=[key]))
+    assert (refusal(copy).table, refusal(copy).column) == ("holes", "drill")
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        *(("type", value) for value in ("float", "Number", "")),
+        *(
+            ("constraints", value)
+            for value in ({"pattern": "#.*"}, {"enum": [7]}, {"enum": [deep()]}, {"enum": ["\ud800"]}, {"\ud800": 1})
+        ),
+    ],
+    ids=lambda part: ascii(part)[:30],
+)
+def test_a_column_the_loader_cannot_hold_to_is_refused_by_table_and_column(copy, key, value):
+    spoil_resource(copy, "holes", lambda resource: resource["schema"]["fields"][3].update({key: value}))
+    assert (refusal(copy).table, refusal(copy).column) == ("holes", "drill")
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        *(("name", value) for value in (None, 7, "", "Drill", "use")),
+        *(("type", value) for value in (None, 7, [])),
+        ("unit", 7),
+        *(("constraints", value) for value in (None, [], {"required": "true"}, {"enum": "#30"}, deep())),
+    ],
+    ids=lambda part: ascii(part)[:30],
+)
+def test_a_column_that_is_not_described_whole_is_refused_by_table(copy, key, value):
+    spoil_resource(copy, "holes", lambda resource: resource["schema"]["fields"][3].update({key: value}))
+    assert refusal(copy).table == "holes"
+
+
+@pytest.mark.parametrize(
+    ("at", "change", "column"),
+    [
+        (-4, {"name": "book"}, None),
+        (-4, {"constraints": {}}, "document"),
+        (-2, {"constraints": {"enum": ["published"]}}, "basis"),
+        (-2, {"constraints": {"required": True}}, "basis"),
+        (-2, {"constraints": {"required": True, "enum": ["published", "rumour"]}}, "basis"),
+    ],
+)
+def test_a_table_whose_rows_need_not_say_their_source_is_refused(copy, at, change, column):
+    spoil_resource(copy, "holes", lambda resource: resource["schema"]["fields"][at].update(change))
+    assert (refusal(copy).table, refusal(copy).column) == ("holes", column)
+
+
+def test_a_table_listed_twice_is_refused_by_name(copy):
+    copy.describe(lambda descriptor: descriptor["resources"].append(descriptor["resources"][0]))
+    error = refusal(copy)
+    assert error.table == "practices"
+    assert "twice" in error.message
+
+
+@pytest.mark.parametrize("table", load.NEEDED)
+def test_an_edition_without_a_table_that_answers_need_is_refused_by_its_name(copy, table):
+    def drop(descriptor):
+        descriptor["resources"] = [entry for entry in descriptor["resources"] if entry["name"] != table]
+        for entry in descriptor["resources"]:
+            entry["schema"].pop("foreignKeys", None)
+
+    copy.describe(drop)
+    assert refusal(copy).table == table
+
+
+def test_the_tables_needed_are_those_the_engine_names():
+    folder = Path(bucktail_service.engine.__file__).parent
+    text = "\n".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
+    named = set(re.findall(r'edition\["(\w+)"\]', text)) | set(re.findall(r'rule_row\([^"]*edition, "(\w+)"', text))
+    assert set(load.NEEDED) == named
+
+
+@pytest.mark.parametrize("name", ["holes.csv", "datapackage.json"])
+def test_a_file_over_the_largest_size_is_refused_unread(copy, name):
+    with (copy.folder / name).open("r+b") as file:
+        file.truncate(load.LARGEST_FILE + 1)
+    error = refusal(copy)
+    assert error.table == name.removesuffix(".csv")
+    assert str(load.LARGEST_FILE) in error.message
+
+
+@pytest.mark.parametrize("name", ["holes.csv", "datapackage.json"])
+def test_a_link_is_refused_even_to_the_right_content(copy, name):
+    path = copy.folder / name
+    path.symlink_to(path.rename(copy.folder.parent / name))
+    assert refusal(copy).table == name.removesuffix(".csv")
+
+
+@pytest.mark.parametrize("name", ["holes.csv", "datapackage.json"])
+def test_a_folder_or_a_pipe_in_place_of_a_file_is_refused(copy, name):
+    path = copy.folder / name
+    path.unlink()
+    path.mkdir()
+    assert refusal(copy).table == name.removesuffix(".csv")
+    path.rmdir()
+    os.mkfifo(path)
+    assert refusal(copy).table == name.removesuffix(".csv")
 
 
 def test_numbers_are_read_exactly_and_kept_as_printed(edition):
