@@ -20,7 +20,16 @@ from urllib3.connectionpool import ConnectionPool
 from urllib3.exceptions import HTTPError, InvalidHeader, MaxRetryError, ReadTimeoutError
 from urllib3.util.retry import Retry
 
-from bucktail.errors import PREFIX, BucktailError, ServiceFault, Unreachable, class_of_status, from_problem
+from bucktail.errors import (
+    BucktailError,
+    ServiceFault,
+    Unreachable,
+    bad_question,
+    check_number,
+    class_of_status,
+    encode,
+    from_problem,
+)
 
 Answer = dict[str, Any]
 
@@ -79,12 +88,11 @@ class Client:
 
     def pick(self, **question: object) -> Answer:
         """Return the fastener for a question; its fields are the keyword arguments."""
-        return self._answer("POST", "/v1/pick", data=_encode(question), content_type=JSON)
+        return self._answer("POST", "/v1/pick", data=encode(question), content_type=JSON)
 
     def part(self, number: str, *, edition: str | None = None) -> Answer:
         """Return what a part number means."""
-        if number.strip() in {"", ".", ".."}:  # in a path these mean another page
-            raise _bad_question("number", f"{number!r} is not a part number", "MS20470AD4-4")
+        check_number(number)
         query = "" if edition is None else f"?edition={_quoted(edition)}"
         return self._answer("GET", f"/v1/parts/{_quoted(number)}{query}")
 
@@ -95,7 +103,7 @@ class Client:
     def follow(self, link: str) -> Answer:
         """Return the answer an answer's `link` replays; anything but a path under /v1/ is refused."""
         if not _is_own_path(link):
-            raise _bad_question("link", f"{link!r} is not a path under /v1/", "/v1/parts/MS20470AD4-4")
+            raise bad_question("link", f"{link!r} is not a path under /v1/", "/v1/parts/MS20470AD4-4")
         return self._answer("GET", link)
 
     def batch_pick(self, rows: Iterable[Mapping[str, object]]) -> Iterator[Answer]:
@@ -107,7 +115,7 @@ class Client:
         Raises:
             ServiceFault: The results end before the rows do (among others).
         """
-        upload = _Upload(_encode(row) + b"\n" for row in rows)
+        upload = _Upload(encode(row) + b"\n" for row in rows)
         with self._told(upload), self._send("POST", "/v1/batch/pick", NDJSON, upload, NDJSON) as response:
             count = 0
             for line in response.iter_lines(chunk_size=_BLOCK_BYTES):
@@ -315,15 +323,6 @@ def _media_type(header: str) -> str:
     return header.partition(";")[0].strip().lower()
 
 
-def _encode(question: Mapping[str, object]) -> bytes:
-    for field, value in question.items():
-        try:
-            json.dumps(value, allow_nan=False)
-        except (TypeError, ValueError, RecursionError):
-            raise _bad_question(field, f"{value!r} cannot be written as JSON", "a text such as 1/8") from None
-    return json.dumps(dict(question), allow_nan=False).encode()
-
-
 def _read_object(body: bytes, name: str) -> Answer:
     try:
         answer = json.loads(body, parse_constant=_refuse_constant)
@@ -336,15 +335,3 @@ def _read_object(body: bytes, name: str) -> Answer:
 
 def _refuse_constant(constant: str) -> float:
     raise ValueError(constant)  # NaN and infinity are no figures
-
-
-def _bad_question(field: str, detail: str, example: str) -> BucktailError:
-    return from_problem(
-        {
-            "type": PREFIX + "bad-question",
-            "title": "The question cannot be understood",
-            "status": 422,
-            "detail": f"{field}: {detail} (good: {example})",
-            "errors": [{"field": field, "detail": detail, "example": example}],
-        }
-    )

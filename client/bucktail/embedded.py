@@ -9,10 +9,10 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, BinaryIO
+from typing import TYPE_CHECKING, Any, BinaryIO, cast
 from urllib.parse import parse_qsl, unquote, urlsplit
 
-from bucktail.errors import BucktailError, from_problem
+from bucktail.errors import BucktailError, RequestRefused, bad_question, check_number, encode, from_problem
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 Answer = dict[str, Any]
 
+_NDJSON = "application/x-ndjson"
 _FORMATS = {"text/csv": "csv", "application/x-ndjson": "ndjson", "application/json": "json"}
 
 
@@ -51,12 +52,14 @@ class Embedded:
         """Return the answer to a pick question."""
         from bucktail_service.answering import answer_pick  # noqa: PLC0415
 
-        return _asked(lambda: answer_pick(question))
+        asked = json.loads(encode(question))  # as it would arrive over HTTP
+        return _asked(lambda: answer_pick(asked))
 
     def part(self, number: str, *, edition: str | None = None) -> Answer:
         """Return what a part number means."""
         from bucktail_service.answering import answer_part  # noqa: PLC0415
 
+        check_number(number)
         return _asked(lambda: answer_part(number, edition))
 
     def editions(self) -> Answer:
@@ -68,31 +71,39 @@ class Embedded:
     def follow(self, link: str) -> Answer:
         """Return what an answer's `link` answers."""
         parts = urlsplit(link)
+        if parts.scheme or parts.netloc or not parts.path.startswith("/v1/"):
+            raise bad_question("link", f"{link!r} is not a path under /v1/", "/v1/parts/MS20470AD4-4")
         query = dict(parse_qsl(parts.query, keep_blank_values=True))
         if parts.path == "/v1/pick":
-            return self.pick(**query)
+            from bucktail_service.engine.lengths import stack_of_query  # noqa: PLC0415
+
+            return self.pick(**{**query, **({"stack": stack_of_query(query["stack"])} if "stack" in query else {})})
+        if parts.path == "/v1/editions" and not query:
+            return self.editions()
         if parts.path.startswith("/v1/parts/"):
             return self.part(unquote(parts.path.removeprefix("/v1/parts/")), edition=query.get("edition"))
-        raise from_problem(_no_link(link))
+        raise from_problem(_no_page(parts.path))
 
     def batch_pick(self, rows: Iterable[Mapping[str, object]]) -> Iterator[Answer]:
         """Yield one result for each row, in order: `row`, and `answer` or `problem`."""
-        lines = b"".join(json.dumps(dict(row)).encode() + b"\n" for row in rows)
-        if not lines:
-            return
+        lines = cast("BinaryIO", _Lines(encode(row) + b"\n" for row in rows))
         pending = b""
-        for piece in self.batch_file(
-            "pick", io.BytesIO(lines), content_type="application/x-ndjson", accept="application/x-ndjson"
-        ):
+        for piece in self.batch_file("pick", lines, content_type=_NDJSON, accept=_NDJSON):
             *whole, pending = (pending + piece).split(b"\n")
             yield from map(json.loads, whole)
 
     def batch_file(self, question: str, body: BinaryIO, *, content_type: str, accept: str) -> Iterator[bytes]:
         """Yield the results of a file, in pieces, in the format *accept* names."""
+        from bucktail_service.answering import QUESTIONS  # noqa: PLC0415
         from bucktail_service.batch.run import Batch  # noqa: PLC0415
         from bucktail_service.engine.errors import QuestionError  # noqa: PLC0415
         from bucktail_service.problems import problem_of  # noqa: PLC0415
 
+        for name, media_type in (("Content-Type", content_type), ("Accept", accept)):
+            if media_type not in _FORMATS:
+                raise RequestRefused(f"{name}: {media_type!r} is not one of {', '.join(_FORMATS)}")
+        if question not in QUESTIONS:
+            raise RequestRefused(f"there is no batch of {question!r}")
         try:
             batch = Batch(question, body, _FORMATS[content_type], _FORMATS[accept])
         except QuestionError as error:
@@ -117,26 +128,53 @@ def _asked(ask: Callable[[], Answer]) -> Answer:
     return copy
 
 
-def _no_link(link: str) -> Answer:
+def _no_page(path: str) -> Answer:
+    detail = f"there is no page {path[:80]!r}"
+    error = {"field": "path", "detail": detail, "example": "/v1/pick"}
     return {
         "type": "urn:bucktail:problem:not-found",
         "title": "Not Found",
         "status": 404,
-        "detail": f"{link[:80]!r} is not the link of an answer",
-        "errors": [],
+        "detail": f"path: {detail} (good: /v1/pick)",
+        "errors": [error],
     }
+
+
+class _Lines(io.RawIOBase):
+    """Lines made one by one, as a file that is read once."""
+
+    def __init__(self, lines: Iterator[bytes]) -> None:
+        super().__init__()
+        self._lines = lines
+        self._rest = b""
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, buffer: bytearray) -> int:  # type: ignore[override]
+        if not self._rest:
+            self._rest = next(self._lines, b"")
+        part, self._rest = self._rest[: len(buffer)], self._rest[len(buffer) :]
+        buffer[: len(part)] = part
+        return len(part)
 
 
 def as_text(kind: str, answer: Mapping[str, Any], *, why: bool, colour: bool) -> str:
     """Return an answer as text; *kind* is `pick`, `part` or `editions`."""
-    from bucktail_service import text  # noqa: PLC0415
+    from bucktail_service.text.common import Style  # noqa: PLC0415
 
-    style = text.Style(colour=colour)
+    style = Style(colour=colour)
     if kind == "pick":
-        return text.pick_text(answer, why=why, style=style)
+        from bucktail_service.text.pick import pick_text  # noqa: PLC0415
+
+        return pick_text(answer, why=why, style=style)
     if kind == "part":
-        return text.part_text(answer, why=why, style=style)
-    return text.editions_text(answer, style=style)
+        from bucktail_service.text.part import part_text  # noqa: PLC0415
+
+        return part_text(answer, why=why, style=style)
+    from bucktail_service.text.editions import editions_text  # noqa: PLC0415
+
+    return editions_text(answer, style=style)
 
 
 def as_csv(kind: str, answer: Mapping[str, Any]) -> str:
@@ -149,11 +187,10 @@ def as_csv(kind: str, answer: Mapping[str, Any]) -> str:
 
 def problem_as_text(error: BucktailError, *, colour: bool) -> str:
     """Return why there is no answer as text."""
-    from bucktail_service import text  # noqa: PLC0415
+    from bucktail_service.text.common import Style  # noqa: PLC0415
+    from bucktail_service.text.problem import problem_text  # noqa: PLC0415
 
-    if error.problem is None:
-        return f"{error.detail}\n"
-    return text.problem_text(error.problem, style=text.Style(colour=colour))
+    return f"{error.detail}\n" if error.problem is None else problem_text(error.problem, style=Style(colour=colour))
 
 
 def known(kind: str) -> list[str]:

@@ -17,6 +17,7 @@ Standard library only: the in-process client raises these too.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from http import HTTPStatus
 from typing import Any
@@ -112,3 +113,32 @@ def _detail(problem: Mapping[str, Any]) -> str:
         if isinstance(text, str) and text:
             return text
     return "the service gave no reason"
+
+
+def bad_question(field: str, detail: str, example: str) -> BucktailError:
+    """Return the error of a field that no service needs to be asked about."""
+    return from_problem(
+        {
+            "type": PREFIX + "bad-question",
+            "title": "The question cannot be understood",
+            "status": 422,
+            "detail": f"{field}: {detail} (good: {example})",
+            "errors": [{"field": field, "detail": detail, "example": example}],
+        }
+    )
+
+
+def check_number(number: str) -> None:
+    """Raise BadQuestion for what a path would take for another page than a part number's."""
+    if number.strip() in {"", ".", ".."} or number.startswith("/") or not number.isprintable():
+        raise bad_question("number", f"{number!r} is not a part number", "MS20470AD4-4")
+
+
+def encode(question: Mapping[str, object]) -> bytes:
+    """Return a question as JSON; BadQuestion names the field that JSON cannot say."""
+    for field, value in question.items():
+        try:
+            json.dumps(value, allow_nan=False)
+        except (TypeError, ValueError, RecursionError):
+            raise bad_question(field, f"{value!r} cannot be written as JSON", "a text such as 1/8") from None
+    return json.dumps(dict(question), allow_nan=False).encode()

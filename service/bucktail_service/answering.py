@@ -12,7 +12,7 @@ from bucktail_service.engine.editions import describe_all
 from bucktail_service.engine.errors import UnknownEdition
 from bucktail_service.engine.part import part
 from bucktail_service.engine.pick import brief, pick, work_out
-from bucktail_service.schemas.questions import Asked, load_edition_name, load_pick
+from bucktail_service.schemas.plain import Asked, read_plain_edition, read_plain_pick
 from bucktail_tables.errors import EditionNotFound
 from bucktail_tables.load import load_edition
 from bucktail_tables.model import Edition
@@ -33,15 +33,29 @@ def find_edition(name: str | None) -> Edition:
         raise UnknownEdition("edition", f"{error.name!r} is not an installed edition", known) from None
 
 
+def read_pick(payload: Mapping[str, Any]) -> Asked:
+    """Return a pick question read; BadFields when it cannot be, naming every field that is wrong."""
+    asked = read_plain_pick(payload)
+    if asked is not None:
+        return asked
+    from bucktail_service.schemas.questions import load_pick  # noqa: PLC0415  marshmallow is paid for when needed
+
+    return load_pick(payload)
+
+
 def answer_pick(payload: Mapping[str, Any]) -> Answer:
     """Return the answer to a pick question; see `engine.pick.pick` for what it raises."""
-    asked = load_pick(payload)
+    asked = read_pick(payload)
     return pick(asked.question, find_edition(asked.edition))
 
 
 def answer_part(number: str, edition: str | None = None) -> Answer:
     """Return what a part number means; see `engine.part.part` for what it raises."""
-    return part(number, find_edition(load_edition_name(edition)))
+    if not read_plain_edition(edition):
+        from bucktail_service.schemas.questions import load_edition_name  # noqa: PLC0415  as above
+
+        load_edition_name(edition)
+    return part(number, find_edition(edition))
 
 
 def answer_editions() -> Answer:

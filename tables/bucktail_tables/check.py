@@ -41,6 +41,7 @@ NEEDED_CAUTIONS = (
     "edition-draft",
     "not-published",
     "no-figure",
+    "no-formed-head",
     "approved-data",
     "licensed-sign-off",
     "eyes-and-ears",

@@ -111,7 +111,6 @@ def test_text_is_an_aligned_table(run, lines_file):
     assert all(len(line) <= 80 for line in (heading, *lines))
 
 
-@pytest.mark.xfail(reason="the table reads the input's own column of the same name, not the answer's")
 def test_the_table_shows_the_answer_when_the_file_has_a_column_of_that_name(run, lines_file):
     name = lines_file(f"part_number,row,{HEADER}", f"AN470AD4-9,77,{GOOD}")
     line = run("batch", "pick", name, "--format", "text").stdout.splitlines()[1]
@@ -158,12 +157,10 @@ def test_out_in_no_folder_is_a_usage_problem(run, lines_file, tmp_path):
     assert "--out" in result.stderr
 
 
-@pytest.mark.xfail(reason="a folder is found to be one when the results are put in its place", raises=OSError)
 def test_out_on_a_folder_is_a_usage_problem(run, lines_file, tmp_path):
     assert run("batch", "pick", lines_file(HEADER, GOOD), "--out", str(tmp_path)).exit_code == 2
 
 
-@pytest.mark.xfail(reason="the file keeps the permissions of a temporary one, its owner's alone")
 def test_out_may_be_read_by_those_who_may_read_a_new_file(run, lines_file, tmp_path):
     out, usual = tmp_path / "out.csv", tmp_path / "usual"
     usual.touch()

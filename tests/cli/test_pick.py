@@ -21,6 +21,9 @@ QUESTIONS = [UNIVERSAL, FLUSH, MILITARY, MONEL, TRIMMED, WORN]
 LETTERS = {"published": "", "derived": "d", "second-hand": "s", "memory": "m", "estimated": "e"}
 CERTAINTY = list(LETTERS)
 
+# text has the four decimals of a micrometer
+TEXT = 5.01e-5
+
 # label of a line -> block and name of the figure it shows
 ROWS = {
     "ideal": "length.ideal",
@@ -28,14 +31,14 @@ ROWS = {
     "stands out": "length.protrusion",
     "pilot": "hole.pilot.diameter",
     "final": "hole.final.diameter",
-    "minimum": "hole.minimum",
-    "maximum": "hole.maximum",
+    "finished from": "hole.minimum",
+    "finished to": "hole.maximum",
     "edge at least": "spacing.edge_minimum",
     "lay out at": "spacing.edge_layout",
     "pitch at least": "spacing.pitch_minimum",
     "usual from": "spacing.pitch_usual_low",
     "usual to": "spacing.pitch_usual_high",
-    "rows at least": "spacing.row_minimum",
+    "rows apart": "spacing.row_minimum",
     "pitch then": "spacing.staggered_pitch_minimum",
 }
 ROW = re.compile(r"  +(?P<label>[a-z]+(?: [a-z]+)*) +(?P<inch>[0-9.]+) +in (?P<mark>[a-z]?) +(?P<mm>[0-9.]+) mm")
@@ -79,7 +82,7 @@ def test_every_line_of_the_text_shows_the_figure_of_the_json_and_its_mark(run, a
             continue
         # a drill's size is marked with what says that this drill is the one
         figure = path.removesuffix(".diameter")
-        assert float(shown[label]["inch"]) == value, label
+        assert float(shown[label]["inch"]) == pytest.approx(value, abs=TEXT), label
         assert float(shown[label]["mm"]) == pytest.approx(find(answer, f"{path}_mm"), abs=5.01e-4), label
         assert shown[label]["mark"] == letter(answer, figure), label
 
@@ -91,12 +94,20 @@ def test_the_formed_head_table_shows_the_figures_of_the_json_and_their_marks(run
     for label, measure in (("across, in", "diameter"), ("high, in", "height")):
         line = next(line for line in lines if line.strip().startswith(label))
         cells = CELL.findall(line.replace(label, ""))
-        names = [f"{measure}_minimum", f"{measure}_nominal", f"{measure}_maximum", f"predicted_{measure}"]
+        names = [f"{measure}_minimum", f"{measure}_nominal", f"{measure}_maximum"]
         for name, (inch, mark) in zip(names, cells, strict=True):
             value = answer["formed_head"][f"{name}_in"]
-            assert inch == "-" if value is None else float(inch) == value, name
+            assert inch == "-" if value is None else float(inch) == pytest.approx(value, abs=TEXT), name
             if value is not None:
                 assert mark == letter(answer, f"formed_head.{name}"), name
+
+
+def test_what_the_formed_head_comes_to_is_told_with_its_limits(run, ask):
+    found = ask("pick", *UNIVERSAL)["formed_head"]
+    text = run("pick", *UNIVERSAL).stdout
+    assert found["predicted_diameter_in"] > found["diameter_maximum_in"]
+    assert f"comes to about {found['predicted_diameter_in']:.4f} across (over) e" in text
+    assert f"stands about {found['predicted_height_in']:.4f} high e" in text
 
 
 @pytest.mark.parametrize("question", QUESTIONS, ids=" ".join)
@@ -106,7 +117,7 @@ def test_the_length_and_the_shear_carry_their_marks(run, ask, question):
     dash, length = answer["length"]["dash"], answer["length"]["length_in"]
     line = re.search(rf"^  -{re.escape(dash)} +([0-9.]+) +in (.) ", text, re.MULTILINE)
     assert line is not None
-    assert float(line[1]) == length
+    assert float(line[1]) == pytest.approx(length, abs=TEXT)
     assert line[2].strip() == letter(answer, "length.length")
     shear = answer["strength"]["single_shear_lbf"]
     mark = letter(answer, "strength.single_shear") or " "
@@ -129,9 +140,10 @@ def test_every_caution_stands_in_the_text(run, ask, question):
 def test_what_has_no_figure_is_told_not_guessed(run, ask):
     answer = ask("pick", *MONEL)
     assert answer["mass"]["each_g"] is None
-    text = run("pick", *MONEL).stdout
-    assert "mass each" not in text
-    assert "mass.each" in text
+    text = " ".join(run("pick", *MONEL).stdout.split())
+    assert "mass each" not in text.partition("CAUTIONS")[0]
+    assert "Missing:" in text
+    assert "mass each" in text.partition("Missing:")[2]
 
 
 def test_why_adds_the_reasoning_and_every_source(run, ask):
@@ -263,17 +275,14 @@ def test_no_answer_is_wider_than_the_page(run, args):
         assert not wide, f"{len(line)}: {line}"
 
 
-@pytest.mark.xfail(reason="the legend is 82 columns wide")
 def test_the_legend_is_no_wider_than_the_page(run):
     assert all(len(line) <= 80 for line in run("pick", *UNIVERSAL).stdout.splitlines() if line.startswith("marks: "))
 
 
-@pytest.mark.xfail(reason="the titles of the tables are not wrapped")
 def test_the_editions_are_no_wider_than_the_page(run):
     assert all(len(line) <= 80 for line in run("editions").stdout.splitlines())
 
 
-@pytest.mark.xfail(reason="the layers stand beside their total, however many there are")
 def test_layers_with_materials_are_no_wider_than_the_page(run):
     text = run("pick", "MS20470AD4", "-s", "0.040 2024-T3 + 0.032 5052-H32 + 0.100 lead").stdout
     assert all(len(line) <= 80 for line in text.splitlines() if line.startswith("  stack"))

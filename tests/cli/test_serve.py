@@ -126,14 +126,12 @@ def test_rows_are_counted_though_a_cell_holds_lines(run, service, lines_file):
     assert there.stderr == here.stderr
 
 
-@pytest.mark.xfail(reason="a line within a cell that looks like the end of a row is counted as one")
 def test_rows_are_counted_though_a_cell_holds_what_looks_like_one(run, service, lines_file):
     name = lines_file(f"note,{HEADER}", f"x,{GOOD}", f'"x\n,2,\n",{BAD}')
     here, there = run("batch", "pick", name), run("batch", "pick", name, "--url", service)
     assert here.exit_code == there.exit_code == 5
 
 
-@pytest.mark.xfail(reason="a refused row that carries a field called answer is counted as answered")
 def test_the_results_of_a_batch_asked_again_are_refused_alike(run, service, lines_file):
     results = run("batch", "pick", lines_file(HEADER, GOOD), "--format", "ndjson").stdout.rstrip("\n")
     name = lines_file(results, name="again.ndjson")

@@ -67,7 +67,6 @@ def test_what_is_missing_is_asked_for_on_a_terminal():
     assert "MS20470AD4-4" in seen.stdout
 
 
-@pytest.mark.xfail(reason="each question leaves a blank in standard output")
 def test_the_questions_stay_out_of_the_answer():
     """They go to standard error: the answer can be sent elsewhere and still be asked for."""
     seen = in_terminal("pick", "--format", "csv", typed="1/8\nAD\nuniversal\n0.08\n", piped_out=True)
@@ -102,12 +101,10 @@ def test_who_leaves_at_a_question_gets_no_traceback():
     assert seen.stdout.strip() == ""
 
 
-@pytest.mark.xfail(reason="the code of who leaves is that of tables that do not answer")
 def test_who_leaves_at_a_question_is_not_told_that_the_tables_do_not_answer():
     assert in_terminal("pick", "MS20470AD4", typed="\x04", piped_out=True).code != Exit.NO_ANSWER
 
 
-@pytest.mark.xfail(reason="NO_COLOR counts though it is empty")
 def test_an_empty_no_color_forbids_nothing():
     """no-color.org: when present and not an empty string."""
     assert ESCAPE in in_terminal("pick", *UNIVERSAL, NO_COLOR="").screen

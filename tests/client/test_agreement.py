@@ -337,13 +337,11 @@ def both_tell(ask):
     assert here == there
 
 
-@pytest.mark.xfail(reason="in-process blanks of any kind are stripped; over HTTP there is no such page, or another one")
 @pytest.mark.parametrize("number", ["MS20470AD4-4\n", "/MS20470AD4-4"], ids=ascii)
 def test_a_number_with_what_does_not_belong_is_taken_alike(number):
     both_tell(lambda client: client.part(number))
 
 
-@pytest.mark.xfail(reason="a line of a batch does not say which predictions have no figure")
 def test_a_line_of_a_batch_has_every_caution_of_the_answer():
     question = {**QUESTION, "diameter": "3/32", "stack": "0.010+0.010+0.654"}
     codes = [caution["code"] for caution in EMBEDDED.pick(**question)["cautions"]]
@@ -351,29 +349,24 @@ def test_a_line_of_a_batch_has_every_caution_of_the_answer():
     assert cells["cautions"].split() == codes
 
 
-@pytest.mark.xfail(reason="in-process a tuple is no list")
 def test_a_tuple_of_layers_is_a_list_to_both():
     both_tell(lambda client: client.pick(**{**QUESTION, "stack": ("0.040", "0.040")}))
 
 
-@pytest.mark.xfail(reason="in-process what JSON cannot say is read, and refused in other words")
 @pytest.mark.parametrize("value", [float("nan"), Decimal("0.08"), b"0.08"], ids=str)
 def test_what_json_cannot_say_is_refused_alike(value):
     both_tell(lambda client: client.pick(**{**QUESTION, "stack": value}))
 
 
-@pytest.mark.xfail(reason="in-process a row is written as JSON without a check", raises=(TypeError, AssertionError))
 @pytest.mark.parametrize("value", [float("nan"), Decimal("0.08")], ids=str)
 def test_a_row_that_json_cannot_say_is_refused_alike(value):
     both_tell(lambda client: list(client.batch_pick([{**QUESTION, "stack": value}])))
 
 
-@pytest.mark.xfail(reason="over HTTP no rows are an empty file, which is refused")
 def test_no_rows_have_no_results_from_both():
     both_tell(lambda client: list(client.batch_pick([])))
 
 
-@pytest.mark.xfail(reason="each words it on its own, as an exception of another kind")
 @pytest.mark.parametrize(
     "link",
     ["", "nonsense", "/v1/editions", "/v1/pick?diameter=1/8&alloy=AD&head=universal&stack=.04+.04"],
@@ -382,7 +375,6 @@ def test_a_link_written_by_hand_is_followed_alike(link):
     both_tell(lambda client: client.follow(link))
 
 
-@pytest.mark.xfail(reason="in-process they raise KeyError", raises=KeyError)
 @pytest.mark.parametrize(("question", "accept"), [("weld", CSV), ("pick", "text/html")])
 def test_a_batch_of_no_question_or_format_is_refused_by_both(question, accept):
     for client in BOTH:
@@ -390,7 +382,6 @@ def test_a_batch_of_no_question_or_format_is_refused_by_both(question, accept):
             list(client.batch_file(question, io.BytesIO(csv_of(QUESTION)), content_type=CSV, accept=accept))
 
 
-@pytest.mark.xfail(reason="in-process the reader of lines closes what it was lent")
 def test_a_file_that_was_lent_stays_open():
     for client in (OVER_HTTP, EMBEDDED):
         body = io.BytesIO(csv_of(QUESTION))

@@ -76,8 +76,9 @@ def test_rows_are_answered_one_by_one_and_counted(client):
     assert (client.rows, client.refused) == (3, 1)
 
 
-def test_no_rows_have_no_results(client):
-    assert list(client.batch_pick([])) == []
+def test_no_rows_are_an_empty_file(client):
+    with pytest.raises(BadQuestion):
+        list(client.batch_pick([]))
 
 
 def test_a_file_that_is_none_is_refused_at_once(client):

@@ -166,6 +166,7 @@ FIRES = {
     "edition-draft": {},
     "not-published": {},
     "no-figure": {"diameter": "3/8"},
+    "no-formed-head": {"diameter": "3/32", "stack": "0.010+0.010+0.654"},
     "not-structural": {"alloy": "A"},
     "under-structural-diameter": {"diameter": "1/16"},
     "ice-box": {"alloy": "DD"},

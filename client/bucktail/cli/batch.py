@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import os
 import sys
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import StrEnum
@@ -15,10 +13,12 @@ from typing import Annotated, BinaryIO, cast
 
 import typer
 
-from bucktail.cli.exits import Exit
+from bucktail.cli.exits import EXITS_HELP, Exit
 from bucktail.cli.options import Url
+from bucktail.cli.results import Tally, copy_counting, write_table
 from bucktail.cli.session import connect, ending
 from bucktail.embedded import Embedded
+from bucktail.errors import bad_question
 
 app = typer.Typer(help="Ask a question many times, from a file.", rich_markup_mode=None, no_args_is_help=True)
 
@@ -49,7 +49,7 @@ def batch() -> None:
     """Ask a question many times, from a file."""
 
 
-@app.command()
+@app.command(epilog=EXITS_HELP)
 def pick(
     lines: Annotated[str, typer.Argument(metavar="LINES", help="File of rows with a header; - for standard input.")],
     form: Annotated[BatchFormat | None, typer.Option("--format", "-f", help="Format of the results.")] = None,
@@ -61,19 +61,22 @@ def pick(
 ) -> None:
     """Pick a fastener for every row: columns diameter, alloy, head, stack; others are carried through."""
     read_as = reads.value if reads is not None else _SUFFIXES.get(Path(lines).suffix.lower(), "csv")
-    write_as = form or (BatchFormat(read_as) if read_as != "csv" else BatchFormat.CSV)
+    write_as = form or BatchFormat(read_as)
     accept = MEDIA_TYPES["csv" if write_as is BatchFormat.TEXT else write_as.value]
-    with ending(as_json=write_as in (BatchFormat.JSON, BatchFormat.NDJSON)), _opened(lines) as source:
-        client = connect(url)
+    as_json = write_as in (BatchFormat.JSON, BatchFormat.NDJSON)
+    with ending(as_json=as_json), _opened(lines) as source, connect(url) as client:
         results = client.batch_file("pick", source, content_type=MEDIA_TYPES[read_as], accept=accept)
-        tally = _Tally(accept)
-        counted = results if isinstance(client, Embedded) else tally.watch(results)
         with _target(out) as target:
-            for piece in _as_table(counted) if write_as is BatchFormat.TEXT else counted:
-                target.write(piece)
-        rows, refused = (client.rows, client.refused) if isinstance(client, Embedded) else (tally.rows, tally.refused)
-    if refused:
-        typer.echo(f"{refused} of {rows} rows refused; see their problem", err=True)
+            if write_as is BatchFormat.TEXT:
+                tally = write_table(results, target)
+            elif isinstance(client, Embedded):
+                for piece in results:
+                    target.write(piece)
+                tally = Tally(client.rows, client.refused)
+            else:
+                tally = copy_counting(results, target, is_csv=accept == MEDIA_TYPES["csv"])
+    if tally.refused:
+        typer.echo(f"{tally.refused} of {tally.rows} rows refused: see their problem", err=True)
         raise typer.Exit(Exit.ROWS_REFUSED)
 
 
@@ -86,7 +89,7 @@ def _opened(name: str) -> Iterator[BinaryIO]:
     try:
         source = Path(name).open("rb")  # noqa: SIM115  closed by the with below
     except OSError as error:
-        raise typer.BadParameter(f"{name}: {error.strerror}", param_hint="LINES") from None
+        raise bad_question("LINES", f"{name}: {error.strerror}", "lines.csv") from None
     size = os.fstat(source.fileno()).st_size
     with source:
         if size < _LONG_FILE or not sys.stderr.isatty():
@@ -120,93 +123,25 @@ def _target(out: Path | None) -> Iterator[BinaryIO]:
         yield sys.stdout.buffer
         sys.stdout.buffer.flush()
         return
+    if out.is_dir():
+        raise bad_question("--out", f"{out} is a folder", f"{out}/results.csv")
+    import tempfile  # noqa: PLC0415  every other command would pay for it
+
     try:
         part = tempfile.NamedTemporaryFile(dir=out.parent, prefix=f".{out.name}.", delete=False)  # noqa: SIM115
     except OSError as error:
-        raise typer.BadParameter(f"{out}: {error.strerror}", param_hint="--out") from None
+        raise bad_question("--out", f"{out}: {error.strerror}", "results.csv") from None
     try:
         with part:
             yield cast("BinaryIO", part)
+        Path(part.name).chmod(0o666 & ~_umask())
         Path(part.name).replace(out)
     except BaseException:
         Path(part.name).unlink(missing_ok=True)
         raise
 
 
-class _Tally:
-    """Counts rows and problems in results that a service streams."""
-
-    def __init__(self, media_type: str) -> None:
-        self.rows = 0
-        self.refused = 0
-        self._count = self._count_csv if media_type == MEDIA_TYPES["csv"] else self._count_json
-        self._empty = ""
-
-    def watch(self, pieces: Iterator[bytes]) -> Iterator[bytes]:
-        """Yield the pieces unchanged, counting."""
-        pending = ""
-        for piece in pieces:
-            yield piece
-            *whole, pending = (pending + piece.decode("utf-8", "replace")).split("\n")
-            for line in whole:
-                self._count(line)
-
-    def _count_csv(self, line: str) -> None:
-        """Count a line that ends a record: one that holds the next row's number before what was added to it."""
-        if not self._empty:
-            added = line.split(",")
-            at = max(added.index(name) for name in ("row", "bucktail_row") if name in added)
-            self._empty = "," * (len(added) - at - 1)
-            return
-        here = f",{self.rows + 1},"
-        refused = f"{here[:-1]}{self._empty}" in line
-        if refused or (here in line and line.endswith(",")):
-            self.rows += 1
-            self.refused += refused
-
-    def _count_json(self, line: str) -> None:
-        if line.startswith('{"row": '):
-            self.rows += 1
-            self.refused += '"problem": {"type": "urn:bucktail:problem:' in line and ', "answer": {' not in line
-
-
-_SHOWN = {"row": 5, "part_number": 18, "length_in": 10, "drill": 6, "edge_minimum_in": 11, "pitch_minimum_in": 11}
-_HEADINGS = ("row", "part number", "length in", "drill", "edge in", "pitch in", "problem")
-
-
-def _as_table(pieces: Iterator[bytes]) -> Iterator[bytes]:
-    """Yield CSV results as an aligned table."""
-    lines = io.TextIOWrapper(
-        cast("BinaryIO", io.BufferedReader(_Pieces(pieces))), encoding="utf-8", errors="replace", newline=""
-    )
-    widths = [*_SHOWN.values(), 1]
-    yield _aligned(_HEADINGS, widths)
-    for row in csv.DictReader(lines):
-        yield _aligned([*(row[name] for name in _SHOWN), row["problem"]], widths)
-
-
-def _aligned(cells: object, widths: list[int]) -> bytes:
-    texts = cast("list[str]", cells)
-    return ("  ".join(text.ljust(width) for text, width in zip(texts, widths, strict=True)).rstrip() + "\n").encode()
-
-
-class _Pieces(io.RawIOBase):
-    """Pieces of bytes as a file."""
-
-    def __init__(self, pieces: Iterator[bytes]) -> None:
-        super().__init__()
-        self._pieces = pieces
-        self._rest = b""
-
-    def readable(self) -> bool:
-        return True
-
-    def readinto(self, buffer: bytearray) -> int:  # type: ignore[override]
-        while not self._rest:
-            piece = next(self._pieces, None)
-            if piece is None:
-                return 0
-            self._rest = piece
-        part, self._rest = self._rest[: len(buffer)], self._rest[len(buffer) :]
-        buffer[: len(part)] = part
-        return len(part)
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

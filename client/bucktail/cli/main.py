@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import sys
+from contextlib import redirect_stdout
 from typing import Annotated, Any
 
 import typer
 
 from bucktail.cli import batch
-from bucktail.cli.exits import EXITS_HELP
+from bucktail.cli.exits import EXITS_HELP, Exit
 from bucktail.cli.options import (
     Alloy,
     AnswerFormat,
@@ -26,6 +27,7 @@ from bucktail.cli.options import (
     Why,
 )
 from bucktail.cli.session import connect, ending, show
+from bucktail.errors import bad_question
 
 app = typer.Typer(
     help="The fastener desk: what goes back into the hole, from tables with sources.",
@@ -44,7 +46,7 @@ _ASKED = {
 }
 
 
-@app.command()
+@app.command(epilog=EXITS_HELP)
 def pick(
     stem: Stem = None,
     diameter: Diameter = None,
@@ -77,10 +79,20 @@ def pick(
         if stem is not None:
             _add_stem(question, stem, client.part(stem, edition=edition))
         if sys.stdin.isatty() and sys.stderr.isatty():
+            _ask_for_missing(question)
+        show("pick", client.pick(**question), form, why=why)
+
+
+def _ask_for_missing(question: dict[str, str]) -> None:
+    """Ask on the terminal for the fields that are needed and were not given; whoever leaves has asked nothing."""
+    try:
+        with redirect_stdout(sys.stderr):  # the prompt writes a blank to standard output
             for name, text in _ASKED.items():
                 if name not in question:
                     question[name] = typer.prompt(text, err=True)
-        show("pick", client.pick(**question), form, why=why)
+    except typer.Abort:
+        typer.echo(err=True)
+        raise typer.Exit(Exit.USAGE) from None
 
 
 def _add_stem(question: dict[str, str], stem: str, part: dict[str, Any]) -> None:
@@ -92,13 +104,13 @@ def _add_stem(question: dict[str, str], stem: str, part: dict[str, Any]) -> None
     }
     for name in said:
         if name in question:
-            raise typer.BadParameter(f"{stem} says it already", param_hint=f"--{name}")
+            raise bad_question(name, f"is said by {stem} already", f"{stem} without --{name}")
     if part["length"] is not None:
         typer.echo(f"the length -{part['length']['dash']} of {stem} is not used: the stack decides", err=True)
     question.update(said)
 
 
-@app.command()
+@app.command(epilog=EXITS_HELP)
 def part(
     number: Annotated[str, typer.Argument(help="A part number or its stem: MS20470AD4-4.")],
     edition: Edition = None,
@@ -111,7 +123,7 @@ def part(
         show("part", client.part(number, edition=edition), form, why=why)
 
 
-@app.command()
+@app.command(epilog=EXITS_HELP)
 def editions(form: AnswerFormat = Format.TEXT, url: Url = None) -> None:
     """List the installed editions of the tables."""
     with ending(as_json=form is Format.JSON), connect(url) as client:

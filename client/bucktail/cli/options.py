@@ -21,7 +21,9 @@ def _completion(kind: str) -> Callable[[str], list[str]]:
     def complete(incomplete: str) -> list[str]:
         from bucktail.embedded import known  # noqa: PLC0415
 
-        return [name for name in known(kind) if name.casefold().startswith(incomplete.casefold())]
+        # the shell keeps only what begins as typed, and questions take any case: go on in the reader's own
+        begun = incomplete.casefold()
+        return [incomplete + name[len(incomplete) :] for name in known(kind) if name.casefold().startswith(begun)]
 
     return complete
 

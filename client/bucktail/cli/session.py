@@ -31,7 +31,7 @@ def connect(url: str | None) -> Client | Embedded:
 
 def has_colour(stream: TextIO) -> bool:
     """Return whether a stream is a terminal that may be written to in colour."""
-    return stream.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+    return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
 def show(kind: str, answer: Mapping[str, Any], chosen: Format, *, why: bool = False) -> None:

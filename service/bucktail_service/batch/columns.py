@@ -12,9 +12,8 @@ from bucktail_service.batch.lines import readable
 from bucktail_service.batch.records import Record
 from bucktail_service.flat import COLUMNS
 from bucktail_service.problems import BadFields, FieldError
-from bucktail_service.schemas.questions import PICK, PICK_FIELDS
+from bucktail_service.schemas.plain import PICK_FIELDS, REQUIRED
 
-REQUIRED = tuple(name for name, field in PICK.fields.items() if field.required)
 _LONGEST_SLIP = 40
 HEADER_EXAMPLE = ",".join(REQUIRED)
 ADDED = ("row", *COLUMNS, "problem")

@@ -18,9 +18,28 @@ class Line(NamedTuple):
     ending: str
 
 
+class _Borrowed(io.BufferedIOBase):
+    """A file that is read here and closed by whoever lent it."""
+
+    name = "borrowed"
+
+    def __init__(self, source: BinaryIO) -> None:
+        super().__init__()
+        self._source = source
+
+    def readable(self) -> bool:
+        return True
+
+    def read(self, size: int | None = -1) -> bytes:
+        return self._source.read(-1 if size is None else size)
+
+    def read1(self, size: int = -1) -> bytes:
+        return self._source.read(size)
+
+
 def as_text(source: BinaryIO) -> io.TextIOWrapper:
     """Return the file as text; bytes that are not UTF-8 pass through untouched, a byte-order mark is dropped."""
-    return io.TextIOWrapper(source, encoding="utf-8-sig", errors="surrogateescape", newline="")
+    return io.TextIOWrapper(_Borrowed(source), encoding="utf-8-sig", errors="surrogateescape", newline="")
 
 
 def lines(text: io.TextIOWrapper) -> Iterator[Line]:

@@ -13,7 +13,7 @@ from dataclasses import replace
 from operator import itemgetter
 from typing import Any, BinaryIO, NamedTuple
 
-from bucktail_service.answering import QUESTIONS, brief_pick
+from bucktail_service.answering import QUESTIONS, brief_pick, read_pick
 from bucktail_service.batch.columns import added_names, check_header, csv_line, misspelled
 from bucktail_service.batch.lines import MAX_LINE, as_text, lines, readable
 from bucktail_service.batch.records import Record, records
@@ -21,7 +21,7 @@ from bucktail_service.engine.errors import BadLength, QuestionError
 from bucktail_service.engine.lengths import parse_stack
 from bucktail_service.flat import cell, flat
 from bucktail_service.problems import BadFields, FieldError, problem, problem_of
-from bucktail_service.schemas.questions import PICK_FIELDS, Asked, load_pick
+from bucktail_service.schemas.plain import PICK_FIELDS, Asked
 from bucktail_service.strict_json import read_json
 
 FORMATS = ("csv", "ndjson", "json")
@@ -135,11 +135,11 @@ class Batch:
         """Return the question read; rows that differ in their stack alone have the rest read once."""
         stack = question.get("stack")
         if not isinstance(stack, str) or not all(isinstance(value, str) for value in question.values()):
-            return load_pick(question)
+            return read_pick(question)
         rest = tuple((name, value) for name, value in question.items() if name != "stack")
         read = self._read_before.get(rest)
         if read is None:
-            read = load_pick(question)
+            read = read_pick(question)
             if sum(len(value) for _, value in rest) > MAX_KEPT_KEY:
                 return read
             if len(self._read_before) >= MAX_KEPT:
@@ -148,7 +148,7 @@ class Batch:
         try:
             return Asked(replace(read.question, stack=parse_stack(stack)), read.edition)
         except BadLength:
-            return load_pick(question)  # which says what is wrong with every field
+            return read_pick(question)  # which says what is wrong with every field
 
     def _result(self, question: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any] | None]:
         return _attempt(lambda: self._ask(question))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
@@ -13,30 +13,46 @@ from bucktail_tables.model import Edition, Row
 ALWAYS = ("approved-data", "licensed-sign-off", "eyes-and-ears", "control-surface")
 
 
-def caution_list(codes: Iterable[str], edition: Edition, figures: list[str] | None = None) -> list[dict[str, Any]]:
+TOLD = frozenset({"diameter-for-sheet", "knife-edge", "hole-outside-limits"})
+
+
+def caution_list(
+    codes: Iterable[str],
+    edition: Edition,
+    figures: Iterable[str] = (),
+    told: Mapping[str, str] | None = None,
+) -> list[dict[str, Any]]:
     """Return the cautions block of an answer, in the table's order.
 
     Args:
         codes: Codes that fired.
         edition: The tables to read.
         figures: The figures that have no row, named by the `no-figure` caution.
+        told: What fired a caution of `TOLD`, in figures; stands in brackets behind its text.
     """
-    fired = set(codes)
-    block = []
-    for row in edition["cautions"]:
-        code = row.text("code")
-        if code in fired:
-            entry: dict[str, Any] = {
-                "code": code,
-                "text": row.text("text"),
-                "document": row.document,
-                "place": row.place,
-                "basis": row.basis,
-            }
-            if code == "no-figure":
-                entry["figures"] = list(figures or ())
-            block.append(entry)
+    block = list(_cautions(frozenset(codes), tuple(figures), edition))
+    if told:
+        block = [
+            {**entry, "text": f"{entry['text']} ({told[entry['code']]})"} if entry["code"] in told else entry
+            for entry in block
+        ]
     return block
+
+
+@lru_cache(maxsize=1024)
+def _cautions(codes: frozenset[str], figures: tuple[str, ...], edition: Edition) -> tuple[dict[str, Any], ...]:
+    return tuple(
+        {
+            "code": row.text("code"),
+            "text": row.text("text"),
+            "document": row.document,
+            "place": row.place,
+            "basis": row.basis,
+            **({"figures": list(figures)} if row.text("code") == "no-figure" else {}),
+        }
+        for row in edition["cautions"]
+        if row.text("code") in codes
+    )
 
 
 @lru_cache(maxsize=32)

@@ -47,6 +47,7 @@ class Facts:
     lengths: Ladder
     limits: dict[str, formed_head.Limit | None]
     mass: mass.MassRule | None
+    predicts: bool
     sheet_minimum: Fraction | None
     blocks: dict[str, Block]
     missing: tuple[str, ...]
@@ -97,6 +98,9 @@ def rivet_facts(head: str, alloy: str, diameter: Length, practice: str, edition:
     }
     if window.maximum is None:
         missing.append("length.protrusion_maximum")
+    predicts = head_row is not None or not choice.is_flush  # without its cone a flush shank's volume is unknown
+    if not predicts:
+        missing += [f"formed_head.predicted_{name}" for name in PREDICTIONS]
     _cite_length(edition, window, lengths_row, choice, ledger)
     cite_mass(rule, edition, choice, ledger, missing)
     sheet = edition["countersinks"].find(practice, choice.standard.text("head"), fraction)
@@ -112,6 +116,7 @@ def rivet_facts(head: str, alloy: str, diameter: Length, practice: str, edition:
         ladder(lengths_row),
         limits,
         rule,
+        predicts,
         None if sheet is None else sheet.number("sheet_minimum_in"),
         blocks,
         tuple(missing),

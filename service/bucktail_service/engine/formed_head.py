@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from bucktail_tables.model import Edition, Row
 
@@ -37,8 +38,7 @@ def find_limits(practice: str, alloy: str, diameter: Row, edition: Edition) -> d
     return limits
 
 
-@dataclass(frozen=True, slots=True)
-class Prediction:
+class Prediction(NamedTuple):
     """What the formed head comes to by constant volume, to the ten-thousandth; None when no shank is left. [in]"""
 
     diameter: Fraction | None

@@ -46,6 +46,7 @@ _LENGTH = re.compile(
     re.ASCII,
 )
 _FULL_LENGTH = re.compile(LENGTH, re.ASCII)
+_FULL_STACK = re.compile(STACK, re.ASCII)
 _FULL_LAYER = re.compile(rf"({LENGTH})(?: ({MATERIAL}))?", re.ASCII)
 _TWO_SIDED = re.compile(rf"\+({LENGTH}) ?/ ?-({LENGTH})", re.ASCII)
 
@@ -159,6 +160,18 @@ def _parse_layer(text: str, field: str) -> Layer:
     if match is None:
         raise BadLength(field, f"{shown(stripped)} is not a layer", STACK_EXAMPLE)
     return Layer(parse_length(match[1], field), match[2])
+
+
+def stack_of_query(text: str) -> str:
+    """Return a stack as a query gives it with its plus signs restored.
+
+    A `+` that was not written as `%2B` arrives as a blank. Plain lengths parted by blanks are layers; a text that
+    can be read as it stands, `1 1/8`, is left alone.
+    """
+    parts = text.split(" ")
+    if _FULL_STACK.fullmatch(text) is None and all(map(_FULL_LENGTH.fullmatch, parts)):
+        return "+".join(parts)
+    return text
 
 
 def parse_tolerance(text: str, field: str = "stack_tolerance") -> Tolerance:

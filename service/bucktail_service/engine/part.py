@@ -122,7 +122,8 @@ def _fields(found: Designation) -> list[Block]:
     letters = found.offered.text("letters")
     dash = found.diameter.text("dash")
     named = standard.text("standard") if found.alias is None else found.alias.text("alias")
-    head = f"{standard.text('head_style')} head"
+    style = standard.text("head_style")
+    head = style if style.endswith("head") else f"{style} head"
     if found.alias is not None:
         word = "superseded by" if found.alias.text("relation") == "superseded" else "the same part as"
         head += f"; {word} {standard.text('standard')}"

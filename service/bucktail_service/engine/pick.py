@@ -11,7 +11,7 @@ from urllib.parse import quote
 
 from bucktail_service.engine import formed_head
 from bucktail_service.engine.blocks import Block, edition_block, rule_row
-from bucktail_service.engine.cautions import caution_list, caution_order, countersink_codes, stack_codes
+from bucktail_service.engine.cautions import TOLD, caution_list, caution_order, countersink_codes, stack_codes
 from bucktail_service.engine.designation import format_number
 from bucktail_service.engine.errors import NotTabulated, OutsideTable
 from bucktail_service.engine.facts import PREDICTIONS, Facts, default_practice, rivet_facts
@@ -19,7 +19,7 @@ from bucktail_service.engine.holes import HOLE_EXAMPLE, Holes, hole_size
 from bucktail_service.engine.length import LengthChoice, choose_length, explain
 from bucktail_service.engine.lengths import Length
 from bucktail_service.engine.model import PickQuestion
-from bucktail_service.engine.rounding import put, say, times
+from bucktail_service.engine.rounding import put, say
 from bucktail_service.engine.sources import Ledger
 from bucktail_tables.model import Edition
 
@@ -36,6 +36,7 @@ class Picked:
     thickest: Fraction
     choice: LengthChoice
     hole: Fraction | None
+    predicted: formed_head.Prediction | None
 
     @property
     def part_number(self) -> str:
@@ -52,6 +53,8 @@ class Picked:
             codes += countersink_codes(stack, height, facts.sheet_minimum)
         if self.hole is not None and not _inside(self.hole, facts.holes):
             codes.append("hole-outside-limits")
+        if self.predicted is not None and None in self.predicted:
+            codes.append("no-formed-head")
         return codes
 
     def mass(self) -> Block:
@@ -84,8 +87,11 @@ def work_out(question: PickQuestion, edition: Edition) -> Picked:
     hole = None if question.hole is None else hole_size(question.hole, edition)
     if hole is not None and not facts.size <= hole <= 2 * facts.size:
         size = facts.diameter.text("fraction")
-        raise OutsideTable("hole", f"{question.hole} is no hole for a {size} rivet", HOLE_EXAMPLE)
-    return Picked(question, facts, thinnest, thickest, choice, hole)
+        raise OutsideTable(
+            "hole", f"{say(hole)} in is no hole for a {size} rivet; a drill is written #30", HOLE_EXAMPLE
+        )
+    predicted = _predicted(facts, choice, hole, (total, thinnest, thickest))
+    return Picked(question, facts, thinnest, thickest, choice, hole, predicted)
 
 
 def pick(question: PickQuestion, edition: Edition) -> Block:
@@ -99,10 +105,8 @@ def pick(question: PickQuestion, edition: Edition) -> Block:
     """
     picked = work_out(question, edition)
     facts = picked.facts
-    predicted = _predicted(picked)
-    unknown = [f"formed_head.predicted_{name}" for name in PREDICTIONS if getattr(predicted, name) is None]
-    codes = [*picked.caution_codes(), *(["no-figure"] if unknown else [])]
-    told = brief(picked)
+    fired = frozenset(picked.caution_codes())
+    told = brief(picked, fired)
     return {
         "part_number": told["part_number"],
         "family": "solid",
@@ -113,11 +117,11 @@ def pick(question: PickQuestion, edition: Edition) -> Block:
         "grip": None,
         "hole": _hole(picked),
         "spacing": facts.blocks["spacing"],
-        "formed_head": {**facts.blocks["formed_head"], **_prediction_block(predicted)},
+        "formed_head": {**facts.blocks["formed_head"], **_prediction_block(picked.predicted)},
         "strength": facts.blocks["strength"],
         "mass": told["mass"],
-        "reasoning": [*_explained(picked), *_counts(facts), *_by_volume(predicted, facts)],
-        "cautions": caution_list(codes, edition, [*facts.missing, *unknown]),
+        "reasoning": [*_explained(picked), *_counts(facts), *_by_volume(picked)],
+        "cautions": caution_list(fired, edition, facts.missing, _told(picked) if fired & TOLD else None),
         "sources": _sources(picked),
         "practice": facts.practice,
         "edition": edition_block(edition),
@@ -125,10 +129,10 @@ def pick(question: PickQuestion, edition: Edition) -> Block:
     }
 
 
-def brief(picked: Picked) -> Block:
+def brief(picked: Picked, fired: frozenset[str] | None = None) -> Block:
     """Return the part of the pick answer that a line of a batch shows, in the shape of the whole answer."""
     facts = picked.facts
-    fired = set(picked.caution_codes())
+    fired = frozenset(picked.caution_codes()) if fired is None else fired
     return {
         "part_number": picked.part_number,
         "length": _length(picked.choice, facts),
@@ -209,15 +213,15 @@ def _length_codes(choice: LengthChoice, has_tolerance: bool) -> list[str]:
     return codes
 
 
-def _predicted(picked: Picked) -> formed_head.Prediction:
+def _predicted(
+    facts: Facts, choice: LengthChoice, given: Fraction | None, stacks: tuple[Fraction, ...]
+) -> formed_head.Prediction | None:
     """Return what the formed head comes to over the stack as given, at its thinnest and at its thickest."""
-    facts, choice, given = picked.facts, picked.choice, picked.hole
-    cut = choice.length if choice.trim_to is None else choice.trim_to
-    stacks = (picked.question.stack.total, picked.thinnest, picked.thickest)
     height, across = facts.limits["height_nominal"], facts.limits["diameter_nominal"]
-    if height is None or across is None or (facts.choice.is_flush and facts.head_row is None):
-        return formed_head.Prediction(None, None, None, None)  # without its cone a flush shank's volume is unknown
-    shank, length, high = float(facts.size), float(cut), float(height.inches)
+    if height is None or across is None or not facts.predicts:
+        return None
+    shank, high = float(facts.size), float(height.inches)
+    length = float(choice.length if choice.trim_to is None else choice.trim_to)
     cone = float(facts.head_row.number("height_in")) if facts.choice.is_flush and facts.head_row else 0.0
     bores = (
         (given,) * 3 if given is not None else (facts.holes.final.diameter, facts.holes.minimum, facts.holes.maximum)
@@ -235,19 +239,49 @@ def _predicted(picked: Picked) -> formed_head.Prediction:
     )
 
 
-def _prediction_block(predicted: formed_head.Prediction) -> Block:
+def _prediction_block(predicted: formed_head.Prediction | None) -> Block:
     block: Block = {}
     for name in PREDICTIONS:
-        put(block, f"predicted_{name}", getattr(predicted, name))
+        put(block, f"predicted_{name}", None if predicted is None else getattr(predicted, name))
     return block
 
 
-def _by_volume(predicted: formed_head.Prediction, facts: Facts) -> list[str]:
-    across = facts.limits["diameter_nominal"]
-    if predicted.height is None or across is None:
+def _by_volume(picked: Picked) -> list[str]:
+    """Return what constant volume says of the formed head: its height at the nominal diameter, and the reverse."""
+    predicted, limits = picked.predicted, picked.facts.limits
+    across, height = limits["diameter_nominal"], limits["height_nominal"]
+    if predicted is None or predicted.height is None or predicted.diameter is None or across is None or height is None:
         return []
-    height = f"{say(predicted.height)} in high, {times(predicted.height, facts.size)}"
-    return [f"by volume, driven to {say(across.inches)} in across, the formed head stands about {height}"]
+    high = _judged(predicted.height, limits["height_minimum"], limits["height_maximum"])
+    wide = _judged(predicted.diameter, limits["diameter_minimum"], limits["diameter_maximum"])
+    return [
+        f"by volume, driven to {say(across.inches)} in across, the formed head stands about {high} high",
+        f"by volume, driven to {say(height.inches)} in high, it comes to about {wide} across",
+    ]
+
+
+def _judged(value: Fraction, low: formed_head.Limit | None, high: formed_head.Limit | None) -> str:
+    if low is not None and value < low.inches:
+        return f"{say(value)} in (under the least, {say(low.inches)})"
+    if high is not None and value > high.inches:
+        return f"{say(value)} in (over the most, {say(high.inches)})"
+    return f"{say(value)} in (within its limits)"
+
+
+def _told(picked: Picked) -> dict[str, str]:
+    """Return what fired the cautions about sheets and the hole, in figures."""
+    facts, layers = picked.facts, picked.question.stack.layers
+    thickest = max(layer.thickness.inches for layer in layers)
+    told = {
+        "diameter-for-sheet": f"{say(facts.size)} in with a thickest sheet of {say(thickest)} in",
+        "knife-edge": f"the sheet is {say(layers[0].thickness.inches)} in",
+    }
+    if facts.head_row is not None:
+        told["knife-edge"] += f", the head {say(facts.head_row.number('height_in'))} in high"
+    if picked.hole is not None and facts.holes.minimum is not None and facts.holes.maximum is not None:
+        limits = f"{say(facts.holes.minimum)} to {say(facts.holes.maximum)}"
+        told["hole-outside-limits"] = f"{say(picked.hole)} in against {limits}"
+    return told
 
 
 def _counts(facts: Facts) -> list[str]:

@@ -1,13 +1,16 @@
-"""JSON out: compact, in the answer's own order, never NaN."""
+"""JSON out: compact, in the answer's own order. Half a character, which UTF-8 cannot hold, is written escaped."""
 
 from __future__ import annotations
 
 import json
 from typing import Any
 
-_ENCODE = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
+import orjson
 
 
 def as_json(value: Any) -> bytes:
-    """Return *value* as JSON; half a character, which JSON can name but UTF-8 cannot hold, becomes `?`."""
-    return _ENCODE(value).encode("utf-8", "replace")
+    """Return *value* as JSON."""
+    try:
+        return orjson.dumps(value)
+    except TypeError:
+        return json.dumps(value, allow_nan=False, separators=(",", ":")).encode()

@@ -11,7 +11,8 @@ from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse
 from bucktail_service.http.requests import EDITION_PARAMETER, FORMAT_PARAMETER, query_fields
 from bucktail_service.schemas.answers import EditionsAnswer, PartAnswer
-from bucktail_service.text import editions_text, part_text
+from bucktail_service.text.editions import editions_text
+from bucktail_service.text.part import part_text
 
 PART_WRITERS = {"json": json_writer, "csv": text_writer(part_csv), "text": text_writer(part_text)}
 EDITIONS_WRITERS = {"json": json_writer, "csv": text_writer(editions_csv), "text": text_writer(editions_text)}

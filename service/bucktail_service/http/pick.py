@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
 from flask import Response
 
 from bucktail_service.answering import answer_pick
-from bucktail_service.engine.lengths import LENGTH, STACK
+from bucktail_service.engine.lengths import stack_of_query
 from bucktail_service.flat import pick_csv
 from bucktail_service.http.answers import answer_response, chosen_format, json_writer, text_writer
 from bucktail_service.http.openapi import query_parameters, question_body
@@ -17,7 +16,7 @@ from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse
 from bucktail_service.http.requests import FORMAT_PARAMETER, json_object, query_fields
 from bucktail_service.schemas.answers import PickAnswer
-from bucktail_service.text import pick_text
+from bucktail_service.text.pick import pick_text
 
 WRITERS = {"json": json_writer, "csv": text_writer(pick_csv), "text": text_writer(pick_text)}
 EXAMPLE = "application/json, text/csv or text/plain"
@@ -31,9 +30,6 @@ RESPONSES = {
         },
     }
 }
-
-_STACK = re.compile(STACK, re.ASCII)
-_ONE_LENGTH = re.compile(LENGTH, re.ASCII)
 
 
 @operation(
@@ -53,7 +49,7 @@ def get_pick() -> Response:
     payload = query_fields()
     stack = payload.get("stack")
     if stack is not None:
-        payload["stack"] = _layers(stack)
+        payload["stack"] = stack_of_query(stack)
     return _answered(payload, payload.pop("format", None))
 
 
@@ -78,10 +74,3 @@ def _answered(payload: Mapping[str, Any], asked: str | None) -> Response:
     if chosen is None:
         return refuse(406, "Not acceptable", "offers application/json, text/csv and text/plain", "Accept", EXAMPLE)
     return answer_response(answer_pick(payload), WRITERS, chosen, payload.get("edition"))
-
-
-def _layers(stack: str) -> str:
-    parts = stack.split(" ")
-    if _STACK.fullmatch(stack) is None and all(map(_ONE_LENGTH.fullmatch, parts)):
-        return "+".join(parts)
-    return stack

@@ -12,6 +12,7 @@ from bucktail_service.engine import lengths
 from bucktail_service.engine.errors import BadQuestion
 from bucktail_service.engine.holes import HOLE_EXAMPLE
 from bucktail_service.engine.lengths import Layer, Length, Stack, Tolerance
+from bucktail_service.schemas.plain import EDITION_PATTERN
 
 _NUMBER = {"type": "number", "minimum": 0, "maximum": lengths.MAX_INCHES}
 
@@ -96,7 +97,7 @@ class StackField(QuestionField):
         field = attr or "stack"
         if isinstance(value, str):
             return _parsed_stack(value, field)
-        if isinstance(value, list):
+        if isinstance(value, list | tuple):
             if not 0 < len(value) <= lengths.MAX_LAYERS:
                 raise ValidationError(f"a stack has 1 to {lengths.MAX_LAYERS} layers, not {len(value)}")
             return Stack(tuple(_layer(entry, field) for entry in value))
@@ -187,11 +188,11 @@ class EditionField(QuestionField):
     """The name of an edition; whether there is one is for the tables to say."""
 
     example = "2026.1"
-    json_schema: ClassVar[Mapping[str, Any]] = {"type": "string", "pattern": r"^[A-Za-z0-9][A-Za-z0-9._-]{0,31}$"}
+    json_schema: ClassVar[Mapping[str, Any]] = {"type": "string", "pattern": f"^{EDITION_PATTERN}$"}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> str:
         if not isinstance(value, str):
             raise ValidationError(f"an edition is a text, not {_kind(value)}")
-        if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}", value, re.ASCII) is None:
+        if re.fullmatch(EDITION_PATTERN, value, re.ASCII) is None:
             raise ValidationError(f"{lengths.shown(value)} is not the name of an edition")
         return value

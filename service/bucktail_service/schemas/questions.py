@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
@@ -19,14 +19,8 @@ from bucktail_service.schemas.fields import (
     StackField,
     ToleranceField,
 )
+from bucktail_service.schemas.plain import Asked
 from bucktail_tables.load import load_edition
-
-
-class Asked(NamedTuple):
-    """A question read from its payload, and the edition asked for, if one was."""
-
-    question: PickQuestion
-    edition: str | None
 
 
 class PickSchema(Schema):
@@ -71,7 +65,6 @@ class _NamedEdition(Schema):
 _NAMED_EDITION = _NamedEdition()
 MISSING = "is missing"
 PICK = PickSchema()
-PICK_FIELDS = tuple(PICK.fields)
 
 
 def load_pick(payload: Mapping[str, Any]) -> Asked:
