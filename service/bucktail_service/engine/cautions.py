@@ -83,13 +83,17 @@ def stack_codes(stack: Stack, diameter: Fraction, edition: Edition) -> list[str]
             codes.append("unknown-material" if row is None else row.text("hazard"))
     if len(stack.layers) > 1:
         thickest = max(layer.thickness.inches for layer in stack.layers)
-        low, high = (edition["rules"].find(f"diameter_per_sheet_{end}") for end in ("minimum", "maximum"))
-        suits = (low is None or low.number("value") * thickest <= diameter) and (
-            high is None or diameter <= high.number("value") * thickest
-        )
-        if not suits:
+        low, high = _sheet_multiples(edition)
+        if not low * thickest <= diameter <= high * thickest:
             codes.append("diameter-for-sheet")
     return codes
+
+
+@lru_cache(maxsize=32)
+def _sheet_multiples(edition: Edition) -> tuple[Fraction, Fraction]:
+    """Return between which multiples of the thickest sheet a rivet's diameter should lie."""
+    low, high = (edition["rules"].by_key[(f"diameter_per_sheet_{end}",)] for end in ("minimum", "maximum"))
+    return low.number("value"), high.number("value")
 
 
 def find_layer_material(name: str, edition: Edition) -> Row | None:

@@ -53,6 +53,7 @@ class Facts:
     missing: tuple[str, ...]
     codes: tuple[str, ...]
     sources: tuple[Block, ...]
+    link: str
 
 
 def default_practice(edition: Edition) -> str:
@@ -122,7 +123,14 @@ def rivet_facts(head: str, alloy: str, diameter: Length, practice: str, edition:
         tuple(missing),
         tuple(_fixed_codes(choice, size, limits, missing, ledger, edition)),
         tuple(ledger.as_list()),
+        _link_to(choice, fraction),
     )
+
+
+def _link_to(choice: Choice, fraction: str) -> str:
+    """Return the beginning of the path that asks for the rivet, up to its stack."""
+    head = choice.standard.text("standard") if choice.alias is None else choice.alias.text("alias")
+    return f"/v1/pick?diameter={fraction}&alloy={choice.material.text('alloy')}&head={head}&stack="
 
 
 def _fixed_codes(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from bucktail_service.engine.errors import NotTabulated, OutsideTable
 from bucktail_service.engine.rounding import say, times
@@ -13,17 +13,24 @@ from bucktail_tables.model import Edition, Row
 SIXTEENTH = Fraction(1, 16)
 
 
+class ProtrusionWords(NamedTuple):
+    """A window of protrusion as sentences say it, made once."""
+
+    span: str
+    preferred: str
+    least: str
+    most: str
+
+
 @dataclass(frozen=True, slots=True)
 class Protrusion:
-    """How much shank stands out of the stack before driving. [in]; the rows say why."""
+    """How much shank stands out of the stack before driving. [in]; in words too, and the rows that say why."""
 
     minimum: Fraction
     preferred: Fraction
     maximum: Fraction | None
+    words: ProtrusionWords
     rows: dict[str, Row]
-
-    def __str__(self) -> str:
-        return f"{say(self.minimum)} to {say(self.maximum)}" if self.maximum else f"{say(self.minimum)} or more"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,33 +68,51 @@ def protrusion(practice: str, alloy: str, diameter: Fraction, edition: Edition) 
     if "preferred" not in rows or "minimum" not in rows:
         raise NotTabulated("alloy", f"practice {practice} has no length rule for {alloy}", "AD")
     figures = {figure: row.number("times_d") * diameter for figure, row in rows.items()}
-    return Protrusion(figures["minimum"], figures["preferred"], figures.get("maximum"), rows)
+    low, preferred, high = figures["minimum"], figures["preferred"], figures.get("maximum")
+    words = ProtrusionWords(
+        f"{say(low)} or more" if high is None else f"{say(low)} to {say(high)}",
+        f"{float(preferred / diameter):g} x {say(diameter)}",
+        times(low, diameter),
+        "" if high is None else times(high, diameter),
+    )
+    return Protrusion(low, preferred, high, words, rows)
 
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """The tabulated lengths of a diameter, shortest first: length numbers, and lengths [in] beside them."""
+    """The tabulated lengths of a diameter, shortest first: length numbers, and lengths [in] beside them.
+
+    They stand in even steps, so that a length is found by counting and not by searching.
+    """
 
     dashes: tuple[str, ...]
     lengths: tuple[Fraction, ...]
+    steps_per_inch: int
+    first_step: int
 
     def between(self, low: Fraction, high: Fraction) -> list[tuple[str, Fraction]]:
         """Return the lengths from *low* to *high*, both ends included."""
-        span = slice(bisect_left(self.lengths, low), bisect_right(self.lengths, high))
+        start = max(self._step_at_least(low), 0)
+        stop = high.numerator * self.steps_per_inch // high.denominator - self.first_step + 1
+        span = slice(start, max(stop, start))
         return list(zip(self.dashes[span], self.lengths[span], strict=True))
 
     def next_longer(self, low: Fraction) -> tuple[str, Fraction] | None:
         """Return the shortest length of at least *low*, or None."""
-        at = bisect_left(self.lengths, low)
+        at = max(self._step_at_least(low), 0)
         return (self.dashes[at], self.lengths[at]) if at < len(self.lengths) else None
+
+    def _step_at_least(self, low: Fraction) -> int:
+        return -(-low.numerator * self.steps_per_inch // low.denominator) - self.first_step
 
 
 def ladder(row: Row) -> Ladder:
     """Return the tabulated lengths of a diameter."""
     steps = 2 if row.flag("half_sizes") else 1
-    first, last = int(row.number("shortest_dash")), int(row.number("longest_dash"))
-    dashes = [Fraction(step, steps) for step in range(first * steps, last * steps + 1)]
-    return Ladder(tuple(map(_dash_text, dashes)), tuple(dash * SIXTEENTH for dash in dashes))
+    first, last = int(row.number("shortest_dash")) * steps, int(row.number("longest_dash")) * steps
+    dashes = [Fraction(step, steps) for step in range(first, last + 1)]
+    lengths = tuple(dash * SIXTEENTH for dash in dashes)
+    return Ladder(tuple(map(_dash_text, dashes)), lengths, 16 * steps, first)
 
 
 def _dash_text(dash: Fraction) -> str:
@@ -157,8 +182,8 @@ def explain(
     """Return a length choice in words, one step a line; the arguments are those it was made from."""
     over = f" over stacks of {say(thinnest)} to {say(thickest)} in" if thinnest != thickest else ""
     total_line = (
-        f"{say(total)} stack + {_factor(window.preferred, diameter)} x {say(diameter)} = {say(choice.ideal)} in; "
-        f"the shank may stand out {window} in{over}"
+        f"{say(total)} stack + {window.words.preferred} = {say(choice.ideal)} in; "
+        f"the shank may stand out {window.words.span} in{over}"
     )
     if choice.trim_to is not None:
         longer = f"-{choice.dash} ({say(choice.length)} in)"
@@ -168,10 +193,6 @@ def explain(
         ]
     why = _why(choice.dash, choice.length, total, thinnest, thickest, window, lengths, diameter)
     return [total_line, *why]
-
-
-def _factor(preferred: Fraction, diameter: Fraction) -> str:
-    return f"{float(preferred / diameter):g}"
 
 
 def _why(
@@ -195,7 +216,7 @@ def _why(
         if window.maximum is not None and most > window.maximum:
             reasons.append(
                 f"-{longer[0]} ({say(longer[1])} in) would leave {say(most)} in, {times(most, diameter)}: "
-                f"too long, over {times(window.maximum, diameter)}"
+                f"too long, over {window.words.most}"
             )
         else:
             reasons.append(f"-{longer[0]} ({say(longer[1])} in) would leave {say(most)} in: further from the ideal")
@@ -204,7 +225,7 @@ def _why(
         if least < window.minimum:
             reasons.append(
                 f"-{shorter[0]} ({say(shorter[1])} in) would leave {say(least)} in, {times(least, diameter)}: "
-                f"too short, under {times(window.minimum, diameter)}"
+                f"too short, under {window.words.least}"
             )
         else:
             reasons.append(f"-{shorter[0]} ({say(shorter[1])} in) would leave {say(least)} in: further from the ideal")

@@ -156,6 +156,8 @@ def parse_stack(text: str, field: str = "stack") -> Stack:
 
 def _parse_layer(text: str, field: str) -> Layer:
     stripped = text.strip(" ")
+    if _LENGTH.fullmatch(stripped) is not None:
+        return Layer(parse_length(stripped, field), None)
     match = _FULL_LAYER.fullmatch(stripped)
     if match is None:
         raise BadLength(field, f"{shown(stripped)} is not a layer", STACK_EXAMPLE)

@@ -292,16 +292,9 @@ def _counts(facts: Facts) -> list[str]:
 
 
 def _link(question: PickQuestion, facts: Facts) -> str:
-    alias = facts.choice.alias
-    parts = [
-        ("diameter", facts.diameter.text("fraction")),
-        ("alloy", facts.choice.material.text("alloy")),
-        ("head", facts.choice.standard.text("standard") if alias is None else alias.text("alias")),
-        ("stack", str(question.stack)),
-    ]
+    link = facts.link + quote(str(question.stack), safe="/")
     if question.stack_tolerance.plus.inches or question.stack_tolerance.minus.inches:
-        parts.append(("stack_tolerance", str(question.stack_tolerance)))
+        link += f"&stack_tolerance={quote(str(question.stack_tolerance), safe='/')}"
     if question.hole is not None:
-        parts.append(("hole", question.hole))
-    parts += [("practice", facts.practice), ("edition", facts.edition.name)]
-    return "/v1/pick?" + "&".join(f"{name}={quote(value, safe='/')}" for name, value in parts)
+        link += f"&hole={quote(question.hole, safe='/')}"
+    return f"{link}&practice={facts.practice}&edition={facts.edition.name}"

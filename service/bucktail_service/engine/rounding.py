@@ -40,10 +40,11 @@ def put(block: dict[str, object], name: str, value: Fraction | None) -> None:
 
 def say(value: Fraction) -> str:
     """Return a length [in] for a sentence: at least four decimals, no more than it needs."""
-    text = f"{half_even(value, 6):.6f}"
+    text = f"{_nearest(value.numerator * 1_000_000, value.denominator) / 1_000_000:.6f}"
     return text[:-2] + text[-2:].rstrip("0")
 
 
 def times(value: Fraction, diameter: Fraction) -> str:
     """Return *value* as a multiple of the diameter for a sentence, such as `1.36 D`."""
-    return f"{half_even(value / diameter, 2):.2f} D"
+    over, under = value.numerator * diameter.denominator, value.denominator * diameter.numerator
+    return f"{_nearest(100 * over, under) / 100:.2f} D"
