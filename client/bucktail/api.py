@@ -88,7 +88,34 @@ class Client:
 
     def pick(self, **question: object) -> Answer:
         """Return the fastener for a question; its fields are the keyword arguments."""
-        return self._answer("POST", "/v1/pick", data=encode(question), content_type=JSON)
+        return self._ask("pick", question)
+
+    def rework(self, **question: object) -> Answer:
+        """Return every way to replace an installed rivet, judged, with the plans to do it."""
+        return self._ask("rework", question)
+
+    def inspect(self, **question: object) -> Answer:
+        """Return whether a driven rivet's measurements lie inside their limits, and what caused it where they do not."""
+        return self._ask("inspect", question)
+
+    def joint(self, **question: object) -> Answer:
+        """Return what a riveted joint carries, what governs it, and how many pieces a splice takes."""
+        return self._ask("joint", question)
+
+    def couple(self, **question: object) -> Answer:
+        """Return whether metals may touch, which one is eaten, and how to part them."""
+        return self._ask("couple", question)
+
+    def balance(self, **question: object) -> Answer:
+        """Return the change of mass and of static moment about a hinge line."""
+        return self._ask("balance", question)
+
+    def order(self, **question: object) -> Answer:
+        """Return many lines gathered into an order, rejected lines and all."""
+        return self._ask("order", question)
+
+    def _ask(self, name: str, question: Mapping[str, object]) -> Answer:
+        return self._answer("POST", f"/v1/{name}", data=encode(question), content_type=JSON)
 
     def part(self, number: str, *, edition: str | None = None) -> Answer:
         """Return what a part number means."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Iterable, Iterator, Mapping
+from importlib import import_module
 from typing import TYPE_CHECKING, Any, BinaryIO, cast
 from urllib.parse import parse_qsl, unquote, urlsplit
 
@@ -50,21 +51,50 @@ class Embedded:
 
     def pick(self, **question: object) -> Answer:
         """Return the answer to a pick question."""
-        from bucktail_service.answering import answer_pick  # noqa: PLC0415
+        return self._ask("pick", question)
 
+    def rework(self, **question: object) -> Answer:
+        """Return every way to replace an installed rivet, judged, with the plans to do it."""
+        return self._ask("rework", question)
+
+    def inspect(self, **question: object) -> Answer:
+        """Return whether a driven rivet's measurements lie inside their limits, and what caused it where they do not."""
+        return self._ask("inspect", question)
+
+    def joint(self, **question: object) -> Answer:
+        """Return what a riveted joint carries, what governs it, and how many pieces a splice takes."""
+        return self._ask("joint", question)
+
+    def couple(self, **question: object) -> Answer:
+        """Return whether metals may touch, which one is eaten, and how to part them."""
+        return self._ask("couple", question)
+
+    def balance(self, **question: object) -> Answer:
+        """Return the change of mass and of static moment about a hinge line."""
+        return self._ask("balance", question)
+
+    def order(self, **question: object) -> Answer:
+        """Return many lines gathered into an order, rejected lines and all."""
+        return self._ask("order", question)
+
+    def _ask(self, name: str, question: Mapping[str, object]) -> Answer:
+        from bucktail_service.answering import QUESTIONS, answer  # noqa: PLC0415
+
+        if name not in QUESTIONS:
+            raise from_problem(_no_page(f"/v1/{name}"))
         asked = json.loads(encode(question))  # as it would arrive over HTTP
-        return _asked(lambda: answer_pick(asked))
+        return _asked(lambda: answer(name, asked))
 
     def part(self, number: str, *, edition: str | None = None) -> Answer:
         """Return what a part number means."""
-        from bucktail_service.answering import answer_part  # noqa: PLC0415
+        from bucktail_service.asking.part import answer_part  # noqa: PLC0415
 
         check_number(number)
         return _asked(lambda: answer_part(number, edition))
 
     def editions(self) -> Answer:
         """Return the installed editions."""
-        from bucktail_service.answering import answer_editions  # noqa: PLC0415
+        from bucktail_service.asking.editions import answer_editions  # noqa: PLC0415
 
         return _asked(answer_editions)
 
@@ -160,29 +190,24 @@ class _Lines(io.RawIOBase):
 
 
 def as_text(kind: str, answer: Mapping[str, Any], *, why: bool, colour: bool) -> str:
-    """Return an answer as text; *kind* is `pick`, `part` or `editions`."""
+    """Return an answer as text; *kind* is a question, `part` or `editions`."""
     from bucktail_service.text.common import Style  # noqa: PLC0415
 
-    style = Style(colour=colour)
-    if kind == "pick":
-        from bucktail_service.text.pick import pick_text  # noqa: PLC0415
-
-        return pick_text(answer, why=why, style=style)
-    if kind == "part":
-        from bucktail_service.text.part import part_text  # noqa: PLC0415
-
-        return part_text(answer, why=why, style=style)
-    from bucktail_service.text.editions import editions_text  # noqa: PLC0415
-
-    return editions_text(answer, style=style)
+    module = import_module(f"bucktail_service.text.{kind}")
+    options = {} if kind == "editions" else {"why": why}
+    text: str = getattr(module, f"{kind}_text")(answer, style=Style(colour=colour), **options)
+    return text
 
 
 def as_csv(kind: str, answer: Mapping[str, Any]) -> str:
-    """Return an answer as CSV; *kind* is `pick`, `part` or `editions`."""
-    from bucktail_service import flat  # noqa: PLC0415
+    """Return an answer as CSV; *kind* is a question, `part` or `editions`."""
+    module = import_module(f"bucktail_service.asking.{kind}")
+    if kind in ("part", "editions"):
+        text: str = getattr(module, f"{kind}_csv")(answer)
+        return text
+    from bucktail_service.flat import answer_csv  # noqa: PLC0415
 
-    writers = {"pick": flat.pick_csv, "part": flat.part_csv, "editions": flat.editions_csv}
-    return writers[kind](answer)
+    return answer_csv(module.QUESTION.columns, answer)
 
 
 def problem_as_text(error: BucktailError, *, colour: bool) -> str:

@@ -8,10 +8,10 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from bucktail_service.answering import answer_pick
+from bucktail_service.asking.pick import COLUMNS, answer_pick
 from bucktail_service.batch.run import Batch
 from bucktail_service.engine.errors import QuestionError
-from bucktail_service.flat import COLUMNS, cell, flat
+from bucktail_service.flat import flat
 from bucktail_service.problems import problem_of
 
 HEADER = "diameter,alloy,head,stack"
@@ -57,7 +57,7 @@ def single_cells(question: Mapping[str, Any]) -> dict[str, str]:
     """Return the cells that the question alone adds to a row of CSV."""
     alone = single(question)
     if "answer" in alone:
-        return {name: cell(value) for name, value in flat(alone["answer"]).items()} | {"problem": ""}
+        return dict(zip(COLUMNS, flat(COLUMNS, alone["answer"]), strict=True)) | {"problem": ""}
     told = alone["problem"]
     code = told["type"].rpartition(":")[2]
     return dict.fromkeys(COLUMNS, "") | {"problem": f"{code}: {told['detail']}"}

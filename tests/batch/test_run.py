@@ -109,7 +109,6 @@ def test_the_bound_on_what_is_kept_changes_no_result(monkeypatch, writes, room):
     batch = Batch("pick", io.BytesIO(as_file(rows, "csv").encode()), "csv", writes)
     assert b"".join(batch) == wide
     assert len(batch._kept) <= room
-    assert len(batch._read_before) <= room
 
 
 def test_the_batch_counts_its_rows_and_those_refused():
@@ -120,10 +119,10 @@ def test_the_batch_counts_its_rows_and_those_refused():
 
 
 def test_a_failure_of_ours_is_a_problem_in_its_row(monkeypatch, caplog):
-    def fail(asked):
+    def fail(asked, edition):
         raise RuntimeError("secret")
 
-    monkeypatch.setattr(run_module, "brief_pick", fail)
+    monkeypatch.setattr("bucktail_service.asking.pick.work_out", fail)
     (result,) = table(run(f"{HEADER}\n{GOOD}\n"))
     assert result["problem"].startswith("internal: ")
     assert "secret" not in result["problem"]

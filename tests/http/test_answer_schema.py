@@ -7,7 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from bucktail_service.answering import answer_editions, answer_part, answer_pick, find_edition
+from bucktail_service.asking.editions import answer_editions, find_edition
+from bucktail_service.asking.part import answer_part
+from bucktail_service.asking.pick import answer_pick
 from bucktail_service.engine.designation import format_number
 from bucktail_service.engine.errors import NoAnswer
 from bucktail_service.problems import problem_of

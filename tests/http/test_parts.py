@@ -10,7 +10,7 @@ import pytest
 from tests.conftest import published
 from tests.http.asking import refused
 
-from bucktail_service.flat import PART_COLUMNS
+from bucktail_service.asking.part import COLUMNS as PART_COLUMNS
 
 PLACES = {"diameter_in": ("diameter", "nominal_in"), "length_in": ("length", "length_in")}
 

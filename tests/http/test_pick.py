@@ -12,8 +12,8 @@ from tests.conftest import published
 from tests.http.asking import GOOD, get, post, questions, refused
 
 from bucktail_service.app import create_app
+from bucktail_service.asking.pick import COLUMNS
 from bucktail_service.config import Settings
-from bucktail_service.flat import COLUMNS
 
 quick = settings(
     max_examples=50, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], derandomize=True
@@ -508,10 +508,10 @@ def test_a_condition_for_writers_is_no_way_to_a_half_answer(http):
 
 
 def test_a_failure_of_ours_is_a_problem_without_inner_words(http, monkeypatch):
-    def fail(payload):
+    def fail(asked, edition):
         raise RuntimeError("secret")
 
-    monkeypatch.setattr("bucktail_service.http.pick.answer_pick", fail)
+    monkeypatch.setattr("bucktail_service.asking.pick.pick", fail)
     response = http.post("/v1/pick", json=GOOD)
     assert response.status_code == 500
     assert response.content_type == "application/problem+json"

@@ -9,19 +9,18 @@ from __future__ import annotations
 import json
 import logging
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
+from itertools import chain
 from operator import itemgetter
 from typing import Any, BinaryIO, NamedTuple
 
-from bucktail_service.answering import QUESTIONS, brief_pick, read_pick
+from bucktail_service.answering import question as find_question
+from bucktail_service.asking.question import Question
 from bucktail_service.batch.columns import added_names, check_header, csv_line, misspelled
-from bucktail_service.batch.lines import MAX_LINE, as_text, lines, readable
+from bucktail_service.batch.lines import MAX_LINE, Line, as_text, lines, readable
 from bucktail_service.batch.records import Record, records
-from bucktail_service.engine.errors import BadLength, QuestionError
-from bucktail_service.engine.lengths import parse_stack
-from bucktail_service.flat import cell, flat
+from bucktail_service.engine.errors import QuestionError
+from bucktail_service.flat import flat
 from bucktail_service.problems import BadFields, FieldError, problem, problem_of
-from bucktail_service.schemas.plain import PICK_FIELDS, Asked
 from bucktail_service.strict_json import read_json
 
 FORMATS = ("csv", "ndjson", "json")
@@ -64,9 +63,9 @@ class Batch:
         """
         self.rows = 0
         self.refused = 0
-        self._ask = QUESTIONS[question]
+        self._question = find_question(question)
+        self._brief = self._question.brief()
         self._kept: dict[Any, Any] = {}
-        self._read_before: dict[tuple[tuple[str, str], ...], Asked] = {}
         self._parts = self._open(source, reads, writes)
 
     def __iter__(self) -> Iterator[bytes]:
@@ -86,26 +85,31 @@ class Batch:
         if reads == "csv":
             found = records(lines(as_text(source)))
             header = next(found, None)
-            names = check_header(header)
+            names = check_header(header, self._question)
             if writes == "csv" and header is not None:
                 return self._csv_to_csv(header.raw, names, found)
-            return self._written(_rows_of_csv(names, found), writes)
-        rows = _rows_of_array(source) if reads == "json" else _rows_of_lines(source)
+            return self._written(_rows_of_csv(names, found, self._question), writes)
+        read = _rows_of_array if reads == "json" else _rows_of_lines
+        rows = read(source, self._question)
         return self._written(rows, writes)
 
     def _csv_to_csv(self, header: str, names: list[str], found: Iterator[Record]) -> Iterator[str]:
-        yield f"{header},{csv_line(added_names(names))}\n"
-        asked = [name for name in names if name in PICK_FIELDS]
-        pick_cells: Callable[[list[str]], tuple[str, ...]] = itemgetter(*(names.index(name) for name in asked))
+        yield f"{header},{csv_line(added_names(names, self._question))}\n"
+        asked = [name for name in names if name in self._question.fields]
+        # the first column stands in front so that there are always two: one alone would not come as a tuple
+        asked_cells: Callable[[list[str]], tuple[str, ...]] = itemgetter(
+            names.index(asked[0]), *(names.index(name) for name in asked)
+        )
         width = len(names)
         kept = self._kept
         for number, record in enumerate(found, start=1):
             cells, raw, fault = record
             if fault is None and len(cells) == width:
-                key = pick_cells(cells)
+                key = asked_cells(cells)
                 tail = kept.get(key)
                 if tail is None:
-                    tail = self._keep(key, self._tail({n: c for n, c in zip(asked, key, strict=True) if c.strip()}))
+                    given = zip(asked, key[1:], strict=True)
+                    tail = self._keep(key, self._tail({name: text for name, text in given if text.strip()}))
             else:
                 raw, tail = self._uneven(record, names, asked)
             if tail[1]:
@@ -122,36 +126,21 @@ class Batch:
             return csv_line(cells), self._tail({name: row[name] for name in asked if row[name].strip()})
         told = _row_problem(record, width)
         cells = record.cells[:width] if record.fault is None else [record.raw] + [""] * (width - 1)
-        return csv_line(cells), (_problem_tail(told), True)
+        return csv_line(cells), (self._problem_tail(told), True)
 
     def _tail(self, question: Mapping[str, Any]) -> tuple[str, bool]:
         """Return the added cells of a row as CSV, and whether it was refused."""
-        answer, told = _attempt(lambda: brief_pick(self._read(question)))
+        answer, told = _attempt(lambda: self._brief(question))
         if told is not None:
-            return _problem_tail(told), True
-        return csv_line([*map(cell, flat(answer).values()), ""]), False
+            return self._problem_tail(told), True
+        return csv_line([*flat(self._question.columns, answer), ""]), False
 
-    def _read(self, question: Mapping[str, Any]) -> Asked:
-        """Return the question read; rows that differ in their stack alone have the rest read once."""
-        stack = question.get("stack")
-        if not isinstance(stack, str) or not all(isinstance(value, str) for value in question.values()):
-            return read_pick(question)
-        rest = tuple((name, value) for name, value in question.items() if name != "stack")
-        read = self._read_before.get(rest)
-        if read is None:
-            read = read_pick(question)
-            if sum(len(value) for _, value in rest) > MAX_KEPT_KEY:
-                return read
-            if len(self._read_before) >= MAX_KEPT:
-                self._read_before.clear()
-            self._read_before[rest] = read
-        try:
-            return Asked(replace(read.question, stack=parse_stack(stack)), read.edition)
-        except BadLength:
-            return read_pick(question)  # which says what is wrong with every field
+    def _problem_tail(self, told: Mapping[str, Any]) -> str:
+        code = told["type"].rpartition(":")[2]
+        return csv_line([""] * len(self._question.columns) + [f"{code}: {told['detail']}"])
 
     def _result(self, question: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any] | None]:
-        return _attempt(lambda: self._ask(question))
+        return _attempt(lambda: self._question.answer(question))
 
     def _keep(self, key: Any, value: Any) -> Any:
         if sum(map(len, key)) > MAX_KEPT_KEY:  # nobody repeats a question as long as that
@@ -166,11 +155,12 @@ class Batch:
         return writer(rows)
 
     def _write_csv(self, rows: Iterator[Row]) -> Iterator[str]:
-        names = [*PICK_FIELDS, "carried"]
-        yield csv_line([*names, *added_names(names)]) + "\n"
+        fields = self._question.fields
+        names = [*fields, "carried"]
+        yield csv_line([*names, *added_names(names, self._question)]) + "\n"
         for row in rows:
-            given = [_plain(row.question.get(name)) for name in PICK_FIELDS]
-            tail = (_problem_tail(row.problem), True) if row.problem is not None else self._tail(row.question)
+            given = [_plain(row.question.get(name)) for name in fields]
+            tail = (self._problem_tail(row.problem), True) if row.problem is not None else self._tail(row.question)
             self._count(row.number, refused=tail[1])
             carried = json.dumps(row.carried) if row.carried else ""
             yield f"{csv_line([*given, carried])},{row.number},{tail[0]}\n"
@@ -233,75 +223,65 @@ def _plain(value: Any) -> str:
     return value if isinstance(value, str) else "" if value is None else json.dumps(value)
 
 
-def _problem_tail(told: Mapping[str, Any]) -> str:
-    code = told["type"].rpartition(":")[2]
-    return csv_line([""] * (len(added_names(())) - 2) + [f"{code}: {told['detail']}"])
-
-
 def _row_problem(record: Record, width: int) -> dict[str, Any]:
     detail = record.fault or f"{len(record.cells)} cells where the header has {width}"
     shown = readable(record.raw if len(record.raw) <= 80 else record.raw[:77] + "...")  # noqa: PLR2004
     return problem_of(BadFields([FieldError("row", f"{detail}: {shown!r}", "one cell for each column of the header")]))
 
 
-def _rows_of_csv(names: list[str], found: Iterator[Record]) -> Iterator[Row]:
+def _rows_of_csv(names: list[str], found: Iterator[Record], question: Question) -> Iterator[Row]:
     for number, record in enumerate(found, start=1):
         if record.fault is not None or len(record.cells) > len(names):
             yield Row(number, {}, {"line": readable(record.raw)}, _row_problem(record, len(names)))
             continue
         cells = dict(zip(names, map(readable, record.cells), strict=False))
-        question = {name: text for name, text in cells.items() if name in PICK_FIELDS and text.strip()}
-        yield Row(number, question, {name: text for name, text in cells.items() if name not in PICK_FIELDS}, None)
+        asked = {name: text for name, text in cells.items() if name in question.fields and text.strip()}
+        yield Row(number, asked, {name: text for name, text in cells.items() if name not in question.fields}, None)
 
 
-_OBJECT_EXAMPLE = '{"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": "0.040+0.040"}'
-
-
-def _rows_of_lines(source: BinaryIO) -> Iterator[Row]:
+def _rows_of_lines(source: BinaryIO, question: Question) -> Iterator[Row]:
     found = (line for line in lines(as_text(source)) if line.text.strip(" \t"))
     first = next(found, None)
     if first is None:
-        raise BadFields([FieldError("file", "is empty: one JSON object on each line is needed", _OBJECT_EXAMPLE)])
-    return _numbered_lines(first, found)
+        example = json.dumps(question.example)
+        raise BadFields([FieldError("file", "is empty: one JSON object on each line is needed", example)])
+    return _numbered_lines(first, found, question)
 
 
-def _numbered_lines(first: Any, found: Iterator[Any]) -> Iterator[Row]:
-    number = 0
-    line = first
-    while line is not None:
-        number += 1
+def _numbered_lines(first: Line, found: Iterator[Line], question: Question) -> Iterator[Row]:
+    for number, line in enumerate(chain([first], found), start=1):
         text = readable(line.text)
         try:
-            yield _object_row(number, read_json(text if line.whole else "", to_carry=True))
+            yield _object_row(number, read_json(text if line.whole else "", to_carry=True), question)
         except ValueError as fault:
             error = fault if line.whole else f"the line is longer than {MAX_LINE} characters"
             shown = text if len(text) <= 80 else text[:77] + "..."  # noqa: PLR2004
-            told = BadFields([FieldError("row", f"is not JSON: {error}", _OBJECT_EXAMPLE)])
+            told = BadFields([FieldError("row", f"is not JSON: {error}", json.dumps(question.example))])
             yield Row(number, {}, {"line": shown}, problem_of(told))
-        line = next(found, None)
 
 
-def _rows_of_array(source: BinaryIO) -> Iterator[Row]:
+def _rows_of_array(source: BinaryIO, question: Question) -> Iterator[Row]:
+    example = f"[{json.dumps(question.example)}]"
     raw = source.read(MAX_JSON + 1)
     if len(raw) > MAX_JSON:
         detail = f"is longer than {MAX_JSON // 1024**2} MiB: send NDJSON or CSV, which have no such limit"
-        raise BadFields([FieldError("file", detail, _OBJECT_EXAMPLE)])
+        raise BadFields([FieldError("file", detail, example)])
     if not raw.strip():
-        raise BadFields([FieldError("file", "is empty: a JSON array is needed", f"[{_OBJECT_EXAMPLE}]")])
+        raise BadFields([FieldError("file", "is empty: a JSON array is needed", example)])
     try:
         array = read_json(raw.decode("utf-8-sig"), to_carry=True)
     except ValueError as error:
-        raise BadFields([FieldError("file", f"is not JSON: {error}", f"[{_OBJECT_EXAMPLE}]")]) from None
+        raise BadFields([FieldError("file", f"is not JSON: {error}", example)]) from None
     if not isinstance(array, list):
-        raise BadFields([FieldError("file", "is not a JSON array", f"[{_OBJECT_EXAMPLE}]")])
-    return (_object_row(number, entry) for number, entry in enumerate(array, start=1))
+        raise BadFields([FieldError("file", "is not a JSON array", example)])
+    return (_object_row(number, entry, question) for number, entry in enumerate(array, start=1))
 
 
-def _object_row(number: int, entry: Any) -> Row:
+def _object_row(number: int, entry: Any, question: Question) -> Row:
     if not isinstance(entry, dict):
-        told = BadFields([FieldError("row", "is not a JSON object", _OBJECT_EXAMPLE)])
+        told = BadFields([FieldError("row", "is not a JSON object", json.dumps(question.example))])
         return Row(number, {}, {"value": entry}, problem_of(told))
-    question = {name: value for name, value in entry.items() if name in PICK_FIELDS}
-    carried = {name: value for name, value in entry.items() if name not in PICK_FIELDS}
-    near = misspelled(list(carried))
-    return Row(number, question, carried, problem_of(BadFields(near)) if near else None)
+    asked = {name: value for name, value in entry.items() if name in question.fields}
+    carried = {name: value for name, value in entry.items() if name not in question.fields}
+    near = misspelled(list(carried), question.fields)
+    return Row(number, asked, carried, problem_of(BadFields(near)) if near else None)

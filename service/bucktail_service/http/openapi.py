@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
-from marshmallow import fields
+from marshmallow import Schema, fields
 
 from bucktail_service.http.operation import OPERATIONS
 from bucktail_service.problems import MEDIA_TYPE
@@ -59,20 +60,19 @@ def query_parameters() -> tuple[dict[str, Any], ...]:
     return tuple(parameters)
 
 
-def question_body() -> dict[str, Any]:
-    """Return the pick question as a JSON request body."""
+def question_body(schema: Schema, example: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a question as a JSON request body: exactly what its schema takes."""
     properties = {
         name: {**question_property(field), "description": field.metadata["description"]}
-        for name, field in PICK.fields.items()
+        for name, field in schema.fields.items()
     }
-    schema = {
+    body = {
         "type": "object",
         "properties": properties,
-        "required": [name for name, field in PICK.fields.items() if field.required],
+        "required": [name for name, field in schema.fields.items() if field.required],
         "additionalProperties": False,
     }
-    example = {"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": "0.040+0.040"}
-    return {"required": True, "content": {"application/json": {"schema": schema, "example": example}}}
+    return {"required": True, "content": {"application/json": {"schema": body, "example": dict(example)}}}
 
 
 @lru_cache(maxsize=1)

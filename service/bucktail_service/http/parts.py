@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from flask import Response
 
-from bucktail_service.answering import answer_editions, answer_part
-from bucktail_service.flat import editions_csv, part_csv
+from bucktail_service.asking.editions import answer_editions, editions_csv
+from bucktail_service.asking.part import answer_part, part_csv
 from bucktail_service.http.answers import answer_response, chosen_format, json_writer, text_writer
 from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 Answer = Mapping[str, Any]
+TextOf = Callable[[Answer], str]
 
 WIDTH = 80
 MARKS = {"published": " ", "derived": "d", "second-hand": "s", "memory": "m", "estimated": "e"}

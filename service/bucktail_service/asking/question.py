@@ -1,0 +1,36 @@
+"""What the service needs to know of a question to ask it over HTTP, in a file, or in-process."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from bucktail_service.flat import Columns
+
+Payload = Mapping[str, Any]
+Answer = dict[str, Any]
+Answerer = Callable[[Payload], Answer]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question.
+
+    Attributes:
+        name: As in its route, its command and its engine module.
+        fields: Names of its fields, in order.
+        required: Those that must be there.
+        example: A good payload.
+        answer: Answers a payload; raises what the schema and the engine raise.
+        columns: Columns of its flat rows.
+        brief: Returns a function that answers the rows of one batch with what the columns need.
+    """
+
+    name: str
+    fields: tuple[str, ...]
+    required: tuple[str, ...]
+    example: Payload
+    answer: Answerer
+    columns: Columns
+    brief: Callable[[], Answerer]
