@@ -95,7 +95,7 @@ class Client:
         return self._ask("rework", question)
 
     def inspect(self, **question: object) -> Answer:
-        """Return whether a driven rivet's measurements lie inside their limits, and what caused it where they do not."""
+        """Return whether a driven rivet measures inside its limits, and what caused it where it does not."""
         return self._ask("inspect", question)
 
     def joint(self, **question: object) -> Answer:
