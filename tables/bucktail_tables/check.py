@@ -59,6 +59,13 @@ NEEDED_RULES = (
     "shear_on_hole_area",
     "head_volume_dome",
     "formed_head_volume",
+    "thin_sheet_single_slope",
+    "thin_sheet_single_start",
+    "thin_sheet_double_slope",
+    "thin_sheet_double_start",
+    "bearing_thinnest",
+    "bearing_edge_least",
+    "bearing_edge_full",
 )
 NUMBERED_RULES = (
     "structural_diameter_minimum",

@@ -42,6 +42,9 @@ NEEDED = (
     "rules",
     "layer_materials",
     "cautions",
+    "thin_sheet_factors",
+    "unit_bearing",
+    "bearing_allowables",
 )
 _TYPES = {
     # one line wherever it is shown, so no control characters or line ends; no blanks that nobody can see
