@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
+from bucktail_tables import checks_couple
 from bucktail_tables.errors import BrokenEdition, TablesError
 from bucktail_tables.load import load_edition
 from bucktail_tables.model import Edition, Row
@@ -602,6 +603,7 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     numbers_tell_the_alloy,
     named_rows_are_there,
     numbered_rules_have_numbers,
+    *checks_couple.CHECKS,
 )
 
 

@@ -45,6 +45,10 @@ NEEDED = (
     "thin_sheet_factors",
     "unit_bearing",
     "bearing_allowables",
+    "galvanic_groups",
+    "galvanic_members",
+    "galvanic_compatibility",
+    "galvanic_protection",
 )
 _TYPES = {
     # one line wherever it is shown, so no control characters or line ends; no blanks that nobody can see
