@@ -9,7 +9,7 @@ from marshmallow import RAISE, Schema, fields
 from bucktail_tables.load import BASES
 
 
-def _lengths(*names: str) -> dict[str, Any]:
+def lengths(*names: str) -> dict[str, Any]:
     """Return the twin fields of lengths: inches and millimetres, null where the tables have none."""
     return {
         f"{name}_{unit}": fields.Float(required=True, allow_none=True, metadata={"description": f"[{unit}]"})
@@ -18,84 +18,88 @@ def _lengths(*names: str) -> dict[str, Any]:
     }
 
 
-def _block(name: str, members: dict[str, Any]) -> type[Schema]:
+def block(name: str, members: dict[str, Any]) -> type[Schema]:
+    """Return the schema of an object with exactly these members."""
     meta = type("Meta", (), {"unknown": RAISE})
     return type(name, (Schema,), {"Meta": meta, **members})
 
 
-def _text(*, null: bool = False, **metadata: Any) -> fields.String:
+def text(*, null: bool = False, **metadata: Any) -> fields.String:
+    """Return the field of a text; *null* where it may be none."""
     return fields.String(required=True, allow_none=null, metadata=metadata)
 
 
-def _texts() -> fields.List[Any]:
+def texts() -> fields.List[Any]:
+    """Return the field of a list of texts."""
     return fields.List(fields.String(), required=True)
 
 
-def _nested(schema: type[Schema], *, many: bool = False, null: bool = False) -> fields.Nested:
+def nested(schema: type[Schema], *, many: bool = False, null: bool = False) -> fields.Nested:
+    """Return the field of an object, or of a list of them when *many*."""
     return fields.Nested(schema, required=True, many=many, allow_none=null)
 
 
-_basis = _text(enum=list(BASES), description="How well the figure is known.")
+basis = text(enum=list(BASES), description="How well the figure is known.")
 
-Source = _block(
+Source = block(
     "Source",
     {
-        "figures": _texts(),
-        "document": _text(),
-        "place": _text(),
-        "basis": _basis,
-        "table": _text(),
-        "row": _texts(),
+        "figures": texts(),
+        "document": text(),
+        "place": text(),
+        "basis": basis,
+        "table": text(),
+        "row": texts(),
     },
 )
-Caution = _block(
+Caution = block(
     "Caution",
     {
-        "code": _text(),
-        "text": _text(),
-        "document": _text(),
-        "place": _text(),
-        "basis": _basis,
+        "code": text(),
+        "text": text(),
+        "document": text(),
+        "place": text(),
+        "basis": basis,
         "figures": fields.List(fields.String()),
     },
 )
-EditionName = _block("EditionName", {"name": _text(), "sha256": _text(), "status": _text(enum=["draft", "released"])})
-Diameter = _block("Diameter", {"dash": fields.Integer(required=True), "fraction": _text(), **_lengths("nominal")})
-Alloy = _block("Alloy", {"code": _text(), "name": _text(), "head_mark": _text(), "heat_treat": _text()})
-Head = _block(
+EditionName = block("EditionName", {"name": text(), "sha256": text(), "status": text(enum=["draft", "released"])})
+Diameter = block("Diameter", {"dash": fields.Integer(required=True), "fraction": text(), **lengths("nominal")})
+Alloy = block("Alloy", {"code": text(), "name": text(), "head_mark": text(), "heat_treat": text()})
+Head = block(
     "Head",
     {
-        "name": _text(),
-        "style": _text(),
-        **_lengths("diameter", "height"),
+        "name": text(),
+        "style": text(),
+        **lengths("diameter", "height"),
         "cone_angle_deg": fields.Integer(required=True, allow_none=True),
     },
 )
-Layer = _block("Layer", {"material": _text(null=True), **_lengths("thickness")})
-StackBlock = _block("StackBlock", {**_lengths("total", "minimum", "maximum"), "layers": _nested(Layer, many=True)})
-Length = _block(
+Layer = block("Layer", {"material": text(null=True), **lengths("thickness")})
+StackBlock = block("StackBlock", {**lengths("total", "minimum", "maximum"), "layers": nested(Layer, many=True)})
+Length = block(
     "Length",
     {
-        "dash": _text(description="Length number of the part number, in sixteenths of an inch."),
-        **_lengths("length", "ideal", "protrusion", "protrusion_minimum", "protrusion_maximum", "trim_to"),
-        "alternatives": _texts(),
-        "counts": _text(enum=["shank", "overall"]),
+        "dash": text(description="Length number of the part number, in sixteenths of an inch."),
+        **lengths("length", "ideal", "protrusion", "protrusion_minimum", "protrusion_maximum", "trim_to"),
+        "alternatives": texts(),
+        "counts": text(enum=["shank", "overall"]),
     },
 )
-Drill = _block("Drill", {"drill": _text(), **_lengths("diameter")})
-GivenHole = _block("GivenHole", {"text": _text(), **_lengths("diameter")})
-Hole = _block(
+Drill = block("Drill", {"drill": text(), **lengths("diameter")})
+GivenHole = block("GivenHole", {"text": text(), **lengths("diameter")})
+Hole = block(
     "Hole",
     {
-        "pilot": _nested(Drill, null=True),
-        "final": _nested(Drill),
-        **_lengths("minimum", "maximum"),
+        "pilot": nested(Drill, null=True),
+        "final": nested(Drill),
+        **lengths("minimum", "maximum"),
         "given": fields.Nested(GivenHole),
     },
 )
-Spacing = _block(
+Spacing = block(
     "Spacing",
-    _lengths(
+    lengths(
         "edge_minimum",
         "edge_layout",
         "edge_maximum",
@@ -107,9 +111,9 @@ Spacing = _block(
         "staggered_pitch_minimum",
     ),
 )
-FormedHead = _block(
+FormedHead = block(
     "FormedHead",
-    _lengths(
+    lengths(
         "diameter_minimum",
         "diameter_nominal",
         "diameter_maximum",
@@ -122,106 +126,106 @@ FormedHead = _block(
         "predicted_diameter_maximum",
     ),
 )
-Strength = _block(
+Strength = block(
     "Strength",
     {
         "single_shear_lbf": fields.Float(required=True, allow_none=True),
         "single_shear_n": fields.Float(required=True, allow_none=True),
-        "temper": _text(null=True),
-        "basis": _text(null=True),
+        "temper": text(null=True),
+        "basis": text(null=True),
     },
 )
-Mass = _block(
+Mass = block(
     "Mass",
     {
         "each_g": fields.Float(required=True, allow_none=True),
         "pieces_per_lb": fields.Integer(required=True, allow_none=True),
     },
 )
-_grip = fields.Raw(required=True, allow_none=True, metadata={"description": "Null for solid rivets."})
+grip = fields.Raw(required=True, allow_none=True, metadata={"description": "Null for solid rivets."})
 
-PickAnswer = _block(
+PickAnswer = block(
     "PickAnswer",
     {
-        "part_number": _text(),
-        "family": _text(),
-        "standard": _text(),
-        "diameter": _nested(Diameter),
-        "alloy": _nested(Alloy),
-        "head": _nested(Head),
-        "stack": _nested(StackBlock),
-        "length": _nested(Length),
-        "grip": _grip,
-        "hole": _nested(Hole),
-        "spacing": _nested(Spacing),
-        "formed_head": _nested(FormedHead),
-        "strength": _nested(Strength),
-        "mass": _nested(Mass),
-        "reasoning": _texts(),
-        "cautions": _nested(Caution, many=True),
-        "sources": _nested(Source, many=True),
-        "practice": _text(),
-        "edition": _nested(EditionName),
-        "link": _text(),
+        "part_number": text(),
+        "family": text(),
+        "standard": text(),
+        "diameter": nested(Diameter),
+        "alloy": nested(Alloy),
+        "head": nested(Head),
+        "stack": nested(StackBlock),
+        "length": nested(Length),
+        "grip": grip,
+        "hole": nested(Hole),
+        "spacing": nested(Spacing),
+        "formed_head": nested(FormedHead),
+        "strength": nested(Strength),
+        "mass": nested(Mass),
+        "reasoning": texts(),
+        "cautions": nested(Caution, many=True),
+        "sources": nested(Source, many=True),
+        "practice": text(),
+        "edition": nested(EditionName),
+        "link": text(),
     },
 )
 
-PartField = _block("PartField", {"text": _text(), "meaning": _text()})
-SameAs = _block("SameAs", {"number": _text(), "relation": _text()})
-PartLength = _block(
+PartField = block("PartField", {"text": text(), "meaning": text()})
+SameAs = block("SameAs", {"number": text(), "relation": text()})
+PartLength = block(
     "PartLength",
-    {"dash": _text(), "counts": _text(enum=["shank", "overall"]), **_lengths("length", "shank")},
+    {"dash": text(), "counts": text(enum=["shank", "overall"]), **lengths("length", "shank")},
 )
-PartAnswer = _block(
+PartAnswer = block(
     "PartAnswer",
     {
-        "part_number": _text(),
-        "written_as": _text(),
-        "family": _text(),
-        "standard": _text(),
-        "supersedes": _texts(),
-        "replaced_by": _text(null=True),
-        "same_as": _nested(SameAs, many=True),
-        "fields": _nested(PartField, many=True),
-        "diameter": _nested(Diameter),
-        "alloy": _nested(Alloy),
-        "head": _nested(Head),
-        "length": _nested(PartLength, null=True),
-        "grip": _grip,
-        "strength": _nested(Strength),
-        "mass": _nested(Mass),
-        "notes": _texts(),
-        "cautions": _nested(Caution, many=True),
-        "sources": _nested(Source, many=True),
-        "edition": _nested(EditionName),
-        "link": _text(),
+        "part_number": text(),
+        "written_as": text(),
+        "family": text(),
+        "standard": text(),
+        "supersedes": texts(),
+        "replaced_by": text(null=True),
+        "same_as": nested(SameAs, many=True),
+        "fields": nested(PartField, many=True),
+        "diameter": nested(Diameter),
+        "alloy": nested(Alloy),
+        "head": nested(Head),
+        "length": nested(PartLength, null=True),
+        "grip": grip,
+        "strength": nested(Strength),
+        "mass": nested(Mass),
+        "notes": texts(),
+        "cautions": nested(Caution, many=True),
+        "sources": nested(Source, many=True),
+        "edition": nested(EditionName),
+        "link": text(),
     },
 )
 
-TableSummary = _block("TableSummary", {"name": _text(), "title": _text(), "rows": fields.Integer(required=True)})
-EditionSummary = _block(
+TableSummary = block("TableSummary", {"name": text(), "title": text(), "rows": fields.Integer(required=True)})
+EditionSummary = block(
     "EditionSummary",
     {
-        "name": _text(),
-        "status": _text(enum=["draft", "released"]),
+        "name": text(),
+        "status": text(enum=["draft", "released"]),
         "default": fields.Boolean(required=True),
-        "sha256": _text(),
-        "title": _text(),
-        "practices": _texts(),
-        "tables": _nested(TableSummary, many=True),
+        "sha256": text(),
+        "title": text(),
+        "practices": texts(),
+        "tables": nested(TableSummary, many=True),
         "basis": fields.Dict(keys=fields.String(), values=fields.Integer(), required=True),
     },
 )
-EditionsAnswer = _block("EditionsAnswer", {"default": _text(), "editions": _nested(EditionSummary, many=True)})
+EditionsAnswer = block("EditionsAnswer", {"default": text(), "editions": nested(EditionSummary, many=True)})
 
-ErrorEntry = _block("ErrorEntry", {"field": _text(), "detail": _text(), "example": _text()})
-Problem = _block(
+ErrorEntry = block("ErrorEntry", {"field": text(), "detail": text(), "example": text()})
+Problem = block(
     "Problem",
     {
-        "type": _text(description="A URN that names the kind of problem."),
-        "title": _text(),
+        "type": text(description="A URN that names the kind of problem."),
+        "title": text(),
         "status": fields.Integer(required=True),
-        "detail": _text(),
-        "errors": _nested(ErrorEntry, many=True),
+        "detail": text(),
+        "errors": nested(ErrorEntry, many=True),
     },
 )
