@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from bucktail_tables import checks_couple
+from bucktail_tables import checks_couple, checks_order
 from bucktail_tables.errors import BrokenEdition, TablesError
 from bucktail_tables.load import load_edition
 from bucktail_tables.model import Edition, Row
@@ -43,6 +43,7 @@ NEEDED_CAUTIONS = (
     "not-published",
     "no-figure",
     "no-formed-head",
+    "pack-by-weight",
     "approved-data",
     "licensed-sign-off",
     "eyes-and-ears",
@@ -60,6 +61,8 @@ NEEDED_RULES = (
     "shear_on_hole_area",
     "head_volume_dome",
     "formed_head_volume",
+    "spares_rate",
+    "spares_minimum",
     "thin_sheet_single_slope",
     "thin_sheet_single_start",
     "thin_sheet_double_slope",
@@ -604,6 +607,7 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     named_rows_are_there,
     numbered_rules_have_numbers,
     *checks_couple.CHECKS,
+    *checks_order.CHECKS,
 )
 
 
