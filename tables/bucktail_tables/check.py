@@ -48,6 +48,14 @@ NEEDED_CAUTIONS = (
     "licensed-sign-off",
     "eyes-and-ears",
     "control-surface",
+    "small-anode",
+    "areas-not-given",
+    "couple-guide",
+    "couple-columns",
+    "couple-doubtful",
+    "couple-order",
+    "alloy-not-named",
+    "chromate-primer",
 )
 NEEDED_RULES = (
     "length_code",

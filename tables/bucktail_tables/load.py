@@ -49,6 +49,8 @@ NEEDED = (
     "galvanic_members",
     "galvanic_compatibility",
     "galvanic_protection",
+    "galvanic_potentials",
+    "galvanic_series",
 )
 _TYPES = {
     # one line wherever it is shown, so no control characters or line ends; no blanks that nobody can see
