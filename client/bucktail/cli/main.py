@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bucktail.cli import batch
+from bucktail.cli import batch, rework
 from bucktail.cli.exits import EXITS_HELP, Exit
 from bucktail.cli.options import (
     Alloy,
@@ -128,6 +128,9 @@ def editions(form: AnswerFormat = Format.TEXT, url: Url = None) -> None:
     """List the installed editions of the tables."""
     with ending(as_json=form is Format.JSON), connect(url) as client:
         show("editions", client.editions(), form)
+
+
+app.command(name="rework", epilog=EXITS_HELP)(rework.rework)
 
 
 @app.command()

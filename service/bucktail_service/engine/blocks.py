@@ -5,10 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from bucktail_service.engine import formed_head, mass, shear, spacing
+from bucktail_service.engine import formed_head, mass, shear
 from bucktail_service.engine.holes import Drill, Holes
 from bucktail_service.engine.rounding import half_even, put
 from bucktail_service.engine.sources import Ledger
+from bucktail_service.engine.spacing import Distance
 from bucktail_service.engine.standards import Choice
 from bucktail_tables.model import Edition, Row
 
@@ -79,12 +80,10 @@ def _drill(drill: Drill | None) -> Block | None:
     return block
 
 
-def spacing_block(
-    practice: str, choice: Choice, size: Fraction, edition: Edition, ledger: Ledger, missing: list[str]
-) -> Block:
+def spacing_block(distances: dict[str, Distance | None], ledger: Ledger, missing: list[str]) -> Block:
     """Return the spacing block of an answer."""
     block: Block = {}
-    for name, distance in spacing.find_spacing(practice, flush=choice.is_flush, diameter=size, edition=edition).items():
+    for name, distance in distances.items():
         put(block, name, None if distance is None else distance.inches)
         if distance is None:
             missing.append(f"spacing.{name}")

@@ -26,6 +26,7 @@ from bucktail_service.engine.length import Ladder, Protrusion, ladder, protrusio
 from bucktail_service.engine.lengths import Length
 from bucktail_service.engine.sizes import find_diameter
 from bucktail_service.engine.sources import Ledger
+from bucktail_service.engine.spacing import Distance, find_spacing
 from bucktail_service.engine.standards import Choice, choose_standard
 from bucktail_tables.model import Edition, Row
 
@@ -46,6 +47,7 @@ class Facts:
     window: Protrusion
     lengths: Ladder
     limits: dict[str, formed_head.Limit | None]
+    distances: dict[str, Distance | None]
     mass: mass.MassRule | None
     predicts: bool
     sheet_minimum: Fraction | None
@@ -87,13 +89,14 @@ def rivet_facts(head: str, alloy: str, diameter: Length, practice: str, edition:
     lengths_row = edition["lengths"].find(fraction)
     assert lengths_row is not None, "the check holds a ladder for every diameter"  # noqa: S101
     limits = formed_head.find_limits(practice, letters, row, edition)
+    distances = find_spacing(practice, flush=choice.is_flush, diameter=size, edition=edition)
     rule = mass.mass_rule(choice.material, head_row, size, edition)
     blocks = {
         "diameter": diameter_block(row, ledger),
         "alloy": alloy_block(choice.material, ledger),
         "head": head_block(choice, head_row, ledger, missing),
         "hole": hole_block(holes, ledger, missing),
-        "spacing": spacing_block(practice, choice, size, edition, ledger, missing),
+        "spacing": spacing_block(distances, ledger, missing),
         "formed_head": limit_block(limits, ledger, missing),
         "strength": strength_block(choice.material, fraction, holes, edition, ledger, missing),
     }
@@ -116,6 +119,7 @@ def rivet_facts(head: str, alloy: str, diameter: Length, practice: str, edition:
         window,
         ladder(lengths_row),
         limits,
+        distances,
         rule,
         predicts,
         None if sheet is None else sheet.number("sheet_minimum_in"),

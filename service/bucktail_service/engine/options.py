@@ -1,0 +1,364 @@
+"""The ways to replace a rivet, each held against every rule line by line.
+
+A check passes, fails, is to be heeded, or is unknown because a figure was not given. An option passes when nothing
+fails.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from bucktail_service.engine.cautions import countersink_codes, find_layer_material
+from bucktail_service.engine.errors import QuestionError
+from bucktail_service.engine.facts import Facts, rivet_facts
+from bucktail_service.engine.galvanic import judge_pair
+from bucktail_service.engine.installed import Installed
+from bucktail_service.engine.joints import bearing, thin_sheet_factor
+from bucktail_service.engine.lengths import Length, Stack, Tolerance, parse_length
+from bucktail_service.engine.model import PickQuestion
+from bucktail_service.engine.pick import Picked, work_out
+from bucktail_service.engine.rounding import say, times
+from bucktail_service.engine.row_condition import RowCondition
+from bucktail_service.engine.shear import single_shear
+from bucktail_tables.model import Edition, Row
+
+PASS, FAIL, HEED, UNKNOWN = "pass", "fail", "heed", "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was found at the hole and what surrounds the choice. Lengths in inches; None where not measured."""
+
+    stack: Stack
+    tolerance: Tolerance
+    practice: str
+    hole: Fraction | None
+    edge: Fraction | None
+    pitch: Fraction | None
+    row_spacing: Fraction | None
+    access: str
+    environment: str
+    corroded: tuple[str, ...]
+    row: RowCondition | None
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One rule held against one option: the verdict, in words, with the figure found and its limit. [in]"""
+
+    name: str
+    verdict: str
+    told: str
+    found: Fraction | None = None
+    limit: Fraction | None = None
+    rows: tuple[Row, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A way to replace the rivet, with its checks."""
+
+    name: str
+    title: str
+    picked: Picked | None
+    facts: Facts | None
+    checks: tuple[Check, ...]
+    shear_kept: Fraction | None = None
+    bearing_kept: Fraction | None = None
+    hole_growth: Fraction = Fraction(0)
+    same_alloy: bool = True
+
+    @property
+    def passes(self) -> bool:
+        """True when nothing fails."""
+        return all(check.verdict != FAIL for check in self.checks)
+
+    @property
+    def incompatible(self) -> int:
+        """Couples with a layer that must be parted."""
+        return sum(check.name == "couple" and check.verdict != PASS for check in self.checks)
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    name: str
+    title: str
+    diameter: Length
+    alloy: str
+    head: str
+    enlarges: bool = field(default=False)
+
+
+def judge_options(installed: Installed, found: Found, edition: Edition) -> list[Option]:
+    """Return every option judged, in the order the documents prefer them."""
+    before = rivet_facts(installed.head, installed.alloy, installed.diameter, found.practice, edition)
+    options = [_judged(candidate, before, found, edition) for candidate in _candidates(installed, before, edition)]
+    return [*options[:1], _oversize_shank(before, found, edition), *options[1:], *_untabulated(before, edition)]
+
+
+def _candidates(installed: Installed, before: Facts, edition: Edition) -> list[_Candidate]:
+    head = installed.head
+    same = _Candidate("same-size", "same rivet again", installed.diameter, installed.alloy, head)
+    found = [same]
+    larger = next_size(before.diameter, edition)
+    if larger is not None:
+        size = parse_length(larger.text("fraction"))
+        found.append(
+            _Candidate("next-size", f"next size, {larger.text('fraction')}", size, installed.alloy, head, True)
+        )
+    standard = before.choice.standard.text("standard")
+    offers = [row.text("alloy") for row in edition["offered"] if row.text("standard") == standard]
+    for alloy in offers:
+        material = edition["materials"].by_key[(alloy,)]
+        # KE is E with another finish: one line for both
+        if alloy in (installed.alloy, "KE") or not material.flag("structural"):
+            continue
+        name = material.text("name")
+        found.append(_Candidate(f"alloy-{alloy}", f"{name} in the same size", installed.diameter, alloy, head))
+        if larger is not None:
+            title = f"{name} in the next size, {larger.text('fraction')}"
+            found.append(_Candidate(f"next-size-alloy-{alloy}", title, size, alloy, head, True))
+    return found
+
+
+def next_size(diameter: Row, edition: Edition) -> Row | None:
+    """Return the row of the next larger rivet diameter, or None after the largest."""
+    rows = list(edition["diameters"])
+    at = rows.index(diameter) + 1
+    return rows[at] if at < len(rows) else None
+
+
+def _judged(candidate: _Candidate, before: Facts, found: Found, edition: Edition) -> Option:
+    question = PickQuestion(
+        candidate.diameter, candidate.alloy, candidate.head, found.stack, found.tolerance, practice=found.practice
+    )
+    try:
+        facts = rivet_facts(candidate.head, candidate.alloy, candidate.diameter, found.practice, edition)
+    except QuestionError as error:
+        return Option(candidate.name, candidate.title, None, None, (Check("tables", FAIL, error.detail),))
+    try:
+        picked = work_out(question, edition)
+        length = Check("length", PASS, f"-{picked.choice.dash} fits the stack", rows=tuple(facts.window.rows.values()))
+    except QuestionError as error:
+        picked, length = None, Check("length", FAIL, error.detail)
+    same_alloy = facts.choice.material is before.choice.material
+    kept, bearing_kept = shear_kept(before, facts, found, edition), bearing_kept_of(before, facts, found, edition)
+    checks = [
+        _access(found),
+        length,
+        _hole(facts, found),
+        _distance("edge distance", found.edge, facts, "edge_minimum"),
+        _distance("pitch", found.pitch, facts, "pitch_minimum"),
+        _distance("row spacing", found.row_spacing, facts, "row_minimum"),
+        *_head(facts, found),
+        _substitution(before, facts, edition),
+        _strength("shear", kept),
+        *([] if bearing_kept is None else [_strength("bearing", bearing_kept)]),
+        *_couples(facts, found, edition),
+        *(_repair_limit(found) if candidate.enlarges else []),
+    ]
+    growth = max(facts.holes.final.diameter - (found.hole or before.holes.final.diameter), Fraction(0))
+    return Option(candidate.name, candidate.title, picked, facts, tuple(checks), kept, bearing_kept, growth, same_alloy)
+
+
+def _access(found: Found) -> Check:
+    if found.access == "both":
+        return Check("access", PASS, "both sides can be reached")
+    return Check("access", FAIL, "a solid rivet needs both sides; only one can be reached")
+
+
+def _hole(facts: Facts, found: Found) -> Check:
+    low, high, hole = facts.holes.minimum, facts.holes.maximum, found.hole
+    rows = (facts.holes.final.row,)
+    if high is None or low is None:
+        size = facts.diameter.text("fraction")
+        return Check("hole", FAIL, f"the tables hold no hole limits for {size}", hole, None, rows)
+    if hole is None:
+        return Check("hole", UNKNOWN, f"not measured; it may be {say(low)} to {say(high)} in", None, high, rows)
+    if hole > high:
+        return Check("hole", FAIL, f"{say(hole)} in is over the most, {say(high)} in", hole, high, rows)
+    if hole < low:
+        return Check("hole", PASS, f"open from {say(hole)} to {say(facts.holes.final.diameter)} in", hole, high, rows)
+    return Check("hole", PASS, f"{say(hole)} in lies within {say(low)} to {say(high)} in as it is", hole, high, rows)
+
+
+def _distance(name: str, value: Fraction | None, facts: Facts, figure: str) -> Check:
+    block = facts.distances[figure]
+    if block is None:
+        return Check(name, UNKNOWN, "the practice prints no figure", value)
+    limit, rows = block.inches, (block.row,)
+    needs = f"{say(limit)} in, {times(limit, facts.size)}"
+    if value is None:
+        return Check(name, UNKNOWN, f"not measured; at least {needs}", None, limit, rows)
+    has = f"{say(value)} in, {times(value, facts.size)}"
+    if value < limit:
+        return Check(name, FAIL, f"{has}, is under the least, {needs}", value, limit, rows)
+    return Check(name, PASS, f"{has}; at least {needs}", value, limit, rows)
+
+
+def _head(facts: Facts, found: Found) -> list[Check]:
+    if not facts.choice.is_flush:
+        return []
+    height = None if facts.head_row is None else facts.head_row.number("height_in")
+    codes = countersink_codes(found.stack, height, facts.sheet_minimum)
+    outer = found.stack.layers[0].thickness.inches
+    rows = () if facts.head_row is None else (facts.head_row,)
+    if "knife-edge" in codes:
+        told = "the outer sheet is too thin to countersink for this head: dimple it, or keep the smaller head"
+        return [Check("countersink", FAIL, told, outer, facts.sheet_minimum or height, rows)]
+    if codes:
+        return [Check("countersink", UNKNOWN, "give the layers one by one, head side first", None, height, rows)]
+    return [Check("countersink", PASS, f"the outer sheet, {say(outer)} in, takes the head", outer, height, rows)]
+
+
+def _substitution(before: Facts, facts: Facts, edition: Edition) -> Check:
+    """Return the substitution rule of AC 43.13-1B par 4-57b held against a change of alloy."""
+    rules = edition["rules"]
+    old, new = before.choice.material, facts.choice.material
+    if old is new:
+        return Check("substitution", PASS, "same alloy", rows=(rules.by_key[("same_size_first",)],))
+    named = {"2017": "substitute_2017_maximum", "2024": "substitute_2024_maximum"}.get(old.text("number"))
+    if new.text("number") == "2117" and named is not None:
+        rule = rules.by_key[(named,)]
+        limit = rule.number("value")
+        if facts.size <= before.size:
+            told = f"2117 for {old.text('number')} must be one size larger"
+        elif before.size > limit:
+            told = f"2117 stands for {old.text('number')} only up to {say(limit)} in"
+        else:
+            return Check(
+                "substitution", PASS, f"2117 one size larger for {old.text('number')}", before.size, limit, (rule,)
+            )
+        return Check("substitution", FAIL, told, before.size, limit, (rule,))
+    rule = rules.by_key[("weaker_alloy_compensated",)]
+    return Check("substitution", HEED, "another alloy: no weaker in total than what was there", rows=(rule,))
+
+
+def shear_kept(before: Facts, after: Facts, found: Found, edition: Edition) -> Fraction | None:
+    """Return single shear of the new rivet over that of the old one, each less what thin sheet takes from it.
+
+    None when either is not tabulated.
+    """
+    old = single_shear(before.choice.material, before.diameter.text("fraction"), before.holes, edition)
+    new = single_shear(after.choice.material, after.diameter.text("fraction"), after.holes, edition)
+    if old is None or new is None:
+        return None
+    thinnest = min(layer.thickness.inches for layer in found.stack.layers)
+    # one layer given as a total says nothing of the thinnest sheet
+    if len(found.stack.layers) == 1:
+        return new.pounds / old.pounds
+    factors = [thin_sheet_factor(facts.size, thinnest, edition).value for facts in (before, after)]
+    return new.pounds * factors[1] / (old.pounds * factors[0])
+
+
+def bearing_kept_of(before: Facts, after: Facts, found: Found, edition: Edition) -> Fraction | None:
+    """Return bearing under the new rivet over that under the old one, in the layer that loses most.
+
+    The same edge distance is fewer diameters of a larger rivet. None when no layer's bearing is tabulated.
+    """
+    ratios = []
+    for layer in found.stack.layers:
+        pounds = []
+        for facts in (before, after):
+            hole = (facts.holes.strength or facts.holes.final).diameter
+            edge = None if found.edge is None else found.edge / facts.size
+            pounds.append(bearing(hole, layer.thickness.inches, edge, layer.material, edition).pounds)
+        if pounds[0] is not None and pounds[1] is not None:
+            ratios.append(pounds[1] / pounds[0])
+    return min(ratios, default=None)
+
+
+def _strength(name: str, kept: Fraction | None) -> Check:
+    if kept is None:
+        return Check(name, FAIL, f"the tables hold no {name} for one of the two")
+    told = f"{float(kept):.2f} of the {name} that was there"
+    return Check(name, FAIL, f"{told}: weaker") if kept < 1 else Check(name, PASS, told)
+
+
+def _couples(facts: Facts, found: Found, edition: Edition) -> list[Check]:
+    """Return one check for each material the rivet touches."""
+    alloy = facts.choice.material.text("alloy")
+    checks = []
+    for material in dict.fromkeys(layer.material for layer in found.stack.layers if layer.material is not None):
+        pair = judge_pair(alloy, material, found.environment, edition)
+        if pair is None:
+            checks.append(Check("couple", HEED, f"{material} is not in the tables: its couple was not judged"))
+        elif pair.compatible:
+            checks.append(Check("couple", PASS, f"with {material}: compatible, {found.environment}", rows=pair.rows))
+        else:
+            ate = f"with {material}: not compatible, {found.environment}; {pair.corrodes} corrodes"
+            was_found = _found_corroded(material, alloy, found, edition)
+            told = (
+                f"{ate}, and did here: part them or choose another alloy" if was_found else f"{ate}: part and seal them"
+            )
+            checks.append(Check("couple", HEED, told, rows=pair.rows))
+    return checks
+
+
+def _found_corroded(material: str, alloy: str, found: Found, edition: Edition) -> bool:
+    """Return whether this couple is one that was found corroded."""
+    names = {alloy.casefold(), edition["materials"].by_key[(alloy,)].text("number").casefold()}
+    other = find_layer_material(material, edition)
+    others = {material.casefold()} | ({other.text("material")} if other is not None else set())
+    corroded = {name.casefold() for name in found.corroded}
+    return bool(corroded & names) and bool(corroded & others)
+
+
+def _repair_limit(found: Found) -> list[Check]:
+    row = found.row
+    if row is None or not row.failed:
+        return []
+    most = f"{row.oversize_allowed} of {row.count} in one pattern, two side by side"
+    if row.within_limits:
+        return [Check("repair limit", PASS, f"{len(row.failed)} to replace; at most {most}", rows=row.rows)]
+    verdict = FAIL if found.practice == "military" else HEED
+    told = f"{len(row.failed)} to replace, {row.longest_run} side by side, is beyond {most}"
+    return [Check("repair limit", verdict, told, rows=row.rows)]
+
+
+def _oversize_shank(before: Facts, found: Found, edition: Edition) -> Option:
+    """Return the repair rivet with a shank 1/64 thicker, which this edition names but has no holes for."""
+    rule = edition["rules"].by_key[("oversize_shank",)]
+    standard = "NAS1241" if before.choice.is_flush else "NAS1242"
+    shank = before.size + rule.number("value")
+    told = f"the tables hold no hole limits for {standard}, shank {say(shank)} in: take them from its standard sheet"
+    checks = [_access(found), Check("hole", FAIL, told, found.hole, None, (rule,))]
+    return Option("oversize-shank", f"{standard}, shank 1/64 oversize, same head", None, None, tuple(checks))
+
+
+def _untabulated(before: Facts, edition: Edition) -> list[Option]:
+    blind = edition["rules"].by_key[("blind_for_solid",)]
+    size = before.diameter.text("fraction")
+    return [
+        Option(
+            "one-sided",
+            f"blind rivet, {size}",
+            None,
+            None,
+            (
+                Check("tables", FAIL, "this edition holds no blind rivets: their standard sheets are needed"),
+                Check("substitution", HEED, blind.text("text"), rows=(blind,)),
+            ),
+        ),
+        Option(
+            "bolt",
+            "bolt and self-locking nut",
+            None,
+            None,
+            (Check("tables", FAIL, "this edition holds no bolts: their standard sheets are needed"),),
+        ),
+    ]
+
+
+def rank(options: list[Option]) -> Option | None:
+    """Return the option to recommend: of those that pass, the same alloy and the fewest couples to part, then the
+    least metal removed, then the strongest; None when none passes.
+    """
+    passing = [option for option in options if option.passes]
+    if not passing:
+        return None
+    return min(
+        passing,
+        key=lambda option: (option.incompatible, not option.same_alloy, option.hole_growth, -(option.shear_kept or 0)),
+    )
