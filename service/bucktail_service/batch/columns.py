@@ -5,25 +5,35 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
-from difflib import get_close_matches
-from functools import lru_cache
+from typing import Protocol
 
 from bucktail_service.asking.question import Question
+from bucktail_service.asking.spelling import misspelled
 from bucktail_service.batch.lines import readable
 from bucktail_service.batch.records import Record
 from bucktail_service.problems import BadFields, FieldError
 
-_LONGEST_SLIP = 40
+
+class Asked(Protocol):
+    """What a row asks: a question, or a line of one."""
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """Names of its fields, in order."""
+
+    @property
+    def required(self) -> tuple[str, ...]:
+        """Those whose column must be there."""
 
 
-def check_header(record: Record | None, question: Question) -> list[str]:
+def check_header(record: Record | None, asked: Asked) -> list[str]:
     """Return the column names of a CSV file.
 
     Raises:
         BadFields: The file is empty, its cells are not separated by commas, a needed column is missing, one
             stands twice, or one is nearly but not quite a field of the question.
     """
-    example = ",".join(question.required)
+    example = ",".join(asked.required)
     if record is None:
         raise BadFields([FieldError("file", "is empty: a header row is needed", example)])
     if record.fault is not None:
@@ -36,32 +46,11 @@ def check_header(record: Record | None, question: Question) -> list[str]:
         for name in dict.fromkeys(names)
         if names.count(name) > 1
     ]
-    errors += misspelled(names, question.fields)
-    errors += [
-        FieldError(name, "is missing from the header", example) for name in question.required if name not in names
-    ]
+    errors += misspelled(names, asked.fields)
+    errors += [FieldError(name, "is missing from the header", example) for name in asked.required if name not in names]
     if errors:
         raise BadFields(errors)
     return names
-
-
-def misspelled(names: Sequence[str], fields: tuple[str, ...]) -> list[FieldError]:
-    """Return an error for each name that is nearly a field: carried through, it would silently not count."""
-    errors = []
-    for name in names:
-        plain = name.casefold().replace(" ", "_").replace("-", "_")
-        if name not in fields:
-            meant = _nearest_field(plain, fields) if len(plain) <= _LONGEST_SLIP else None
-            if meant:
-                errors.append(FieldError(name, f"is not a field; was {meant} meant?", meant))
-    return errors
-
-
-@lru_cache(maxsize=4096)
-def _nearest_field(name: str, fields: tuple[str, ...]) -> str | None:
-    if name in fields:
-        return name
-    return next(iter(get_close_matches(name, fields, 1, 0.85)), None)
 
 
 def added_names(names: Sequence[str], question: Question) -> list[str]:

@@ -15,7 +15,8 @@ from typing import Any, BinaryIO, NamedTuple
 
 from bucktail_service.answering import question as find_question
 from bucktail_service.asking.question import Question
-from bucktail_service.batch.columns import added_names, check_header, csv_line, misspelled
+from bucktail_service.asking.spelling import misspelled
+from bucktail_service.batch.columns import added_names, check_header, csv_line
 from bucktail_service.batch.lines import MAX_LINE, Line, as_text, lines, readable
 from bucktail_service.batch.records import Record, records
 from bucktail_service.engine.errors import QuestionError
