@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bucktail.cli import batch, rework
+from bucktail.cli import batch, couple, rework
 from bucktail.cli.exits import EXITS_HELP, Exit
 from bucktail.cli.options import (
     Alloy,
@@ -130,6 +130,7 @@ def editions(form: AnswerFormat = Format.TEXT, url: Url = None) -> None:
         show("editions", client.editions(), form)
 
 
+app.command(name="couple", epilog=EXITS_HELP)(couple.couple)
 app.command(name="rework", epilog=EXITS_HELP)(rework.rework)
 
 

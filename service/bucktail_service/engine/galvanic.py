@@ -66,8 +66,13 @@ def judge_pair(first: str, second: str, environment: str, edition: Edition) -> P
         other.text("group"),
         everywhere,
         (one, other, couple, *rules),
-        tuple(row.text("text") for row in rules),
+        tuple(map(tell, rules)),
     )
+
+
+def tell(rule: Row) -> str:
+    """Return a rule of galvanic_protection in words: what it is about, and what it says."""
+    return f"{rule.text('topic')}: {rule.text('text')}"
 
 
 def find_member(name: str, edition: Edition) -> Row | None:
