@@ -8,7 +8,15 @@ import logging
 from flask import Flask
 
 from bucktail_service.config import Settings, read_settings
-from bucktail_service.http import batch, couple, parts, pick, probes, rework  # noqa: F401  importing them puts their routes down
+from bucktail_service.http import (  # noqa: F401  importing them puts their routes down
+    balance,
+    batch,
+    couple,
+    parts,
+    pick,
+    probes,
+    rework,
+)
 from bucktail_service.http.kept import KeptAnswers
 from bucktail_service.http.openapi import document
 from bucktail_service.http.operation import blueprint

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bucktail.cli import batch, couple, rework
+from bucktail.cli import balance, batch, couple, rework
 from bucktail.cli.exits import EXITS_HELP, Exit
 from bucktail.cli.options import (
     Alloy,
@@ -132,6 +132,7 @@ def editions(form: AnswerFormat = Format.TEXT, url: Url = None) -> None:
 
 app.command(name="couple", epilog=EXITS_HELP)(couple.couple)
 app.command(name="rework", epilog=EXITS_HELP)(rework.rework)
+app.command(name="balance", epilog=EXITS_HELP)(balance.balance)
 
 
 @app.command()

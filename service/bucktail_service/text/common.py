@@ -125,7 +125,8 @@ def foot(answer: Answer, style: Style) -> list[str]:
     status = " (draft)" if edition["status"] == "draft" else ""
     practice = f", practice {answer['practice']}" if "practice" in answer else ""
     lines = ["", LEGEND, f"edition {edition['name']}{status}{practice}, sha256 {edition['sha256'][:12]}"]
-    return [style.dim(line) if line else line for line in [*lines, answer["link"]]]
+    links = [answer["link"]] if answer["link"] is not None else []  # some questions are asked in a body alone
+    return [style.dim(line) if line else line for line in [*lines, *links]]
 
 
 def hanging(lead: str, text: str) -> str:
