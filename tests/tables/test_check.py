@@ -205,24 +205,24 @@ def engine_texts():
     return {path.name: path.read_text(encoding="utf-8") for path in folder.glob("*.py")}
 
 
-def test_the_cautions_needed_are_those_the_engine_names():
-    # the other words with a dash are the problem codes of errors.py and two formats of part numbers
-    texts = [text for name, text in engine_texts().items() if name != "errors.py"]
-    named = {word for text in texts for word in re.findall(r'"([a-z]+(?:-[a-z]+)+)"', text)}
-    named -= {"letters-diameter", "diameter-letters"}
-    assert set(NEEDED_CAUTIONS) == named
-    assert len(NEEDED_CAUTIONS) == len(named)
+def words_of_the_engine():
+    """Every plain word that stands between quotes in the engine; many are names of rows, the others do no harm."""
+    return {word for text in engine_texts().values() for word in re.findall(r'"([a-z0-9_-]+)"', text)}
+
+
+def test_the_cautions_needed_are_those_the_engine_names(edition):
+    codes = {row.text("code") for row in edition["cautions"]}
+    hazards = {row.text("hazard") for row in edition["layer_materials"]}
+    assert set(NEEDED_CAUTIONS) == (words_of_the_engine() & codes) - hazards
+    assert len(NEEDED_CAUTIONS) == len(set(NEEDED_CAUTIONS))
 
 
 def test_the_rules_needed_are_those_the_engine_names(edition):
-    text = "\n".join(engine_texts().values())
+    rules = {row.text("rule") for row in edition["rules"]}
     # begun names, such as f"length_counts_{counts}", stand for every rule that begins so
-    begun = tuple(re.findall(r'"(length_counts_|diameter_per_sheet_)\{', text))
-    assert len(set(begun)) == 2
-    asked = set(re.findall(r'"rules"(?:\]\.find\(|, )"(\w+)"', text))
-    in_table = {row.text("rule") for row in edition["rules"]}
-    named = {rule for rule in in_table if f'"{rule}"' in text or rule.startswith(begun)}
-    assert set(NEEDED_RULES) == named | asked
+    begun = tuple(word for text in engine_texts().values() for word in re.findall(r'"([a-z_]+_)\{', text))
+    named = words_of_the_engine() & rules
+    assert named <= set(NEEDED_RULES) <= named | {rule for rule in rules if rule.startswith(begun)}
     assert len(NEEDED_RULES) == len(set(NEEDED_RULES))
     assert set(NUMBERED_RULES) <= set(NEEDED_RULES)
 
@@ -281,13 +281,15 @@ def test_a_table_too_odd_for_a_check_is_a_flaw_that_names_it(copy, table, key, c
     assert [(flaw.table, flaw.row, flaw.column) for flaw in odd] == [("copy", None, None)]
 
 
-def test_a_diameter_of_nothing_is_a_flaw_and_no_error(copy):
+def test_a_diameter_of_nothing_is_a_flaw_and_no_error(copy, edition):
     retype(copy, "diameters", "fraction", "string")
     line = copy.find("diameters", "4")
     for column, cell in (("fraction", "0"), ("nominal_in", "0")):
         copy.put("diameters", line, column, cell)
-    for table in ("lengths", "manufactured_heads", "shear", "countersinks", "shank_tolerances"):
-        retype(copy, table, "fraction", "string")
+    for table in edition.tables.values():
+        for column, other, target in table.foreign_keys:
+            if (other, target) == ("diameters", "fraction"):
+                retype(copy, table.name, column, "string")
     assert ("diameters", line, "nominal_in") in flaws(copy)
 
 

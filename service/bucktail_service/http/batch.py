@@ -1,4 +1,4 @@
-"""`POST /v1/batch/{question}`."""
+"""`POST /v1/batch/{question}`, a route for each question."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from typing import Any, BinaryIO, cast
 from flask import Response, current_app, request
 
 from bucktail_service.answering import QUESTIONS
+from bucktail_service.answering import question as find_question
+from bucktail_service.asking.question import Question
+from bucktail_service.batch.columns import csv_line
 from bucktail_service.batch.run import Batch
 from bucktail_service.engine.lengths import shown
 from bucktail_service.http.answers import best_accepted
@@ -20,16 +23,10 @@ from bucktail_service.problems import BadFields, FieldError
 MEDIA_TYPES = {"csv": "text/csv", "ndjson": "application/x-ndjson", "json": "application/json"}
 READS = {media_type: name for name, media_type in MEDIA_TYPES.items()}
 _SPOOL_IN_MEMORY = 1024 * 1024
-_CSV_EXAMPLE = "diameter,alloy,head,stack\n1/8,AD,universal,0.040+0.040\n"
 
-_CSV: dict[str, Any] = {
-    "type": "string",
-    "description": "A header and rows. Columns may stand in any order; others than the question's are carried through.",
-    "pattern": r"^diameter,alloy,head,stack(?:\r?\n|$)",
-}
 _LINES: dict[str, Any] = {
     "type": "string",
-    "description": 'One question on each line: {"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": ".08"}',
+    "description": "One question on each line, as the question's own route takes it in JSON.",
     "pattern": r"[^ \t\r\n]",
 }
 
@@ -48,54 +45,61 @@ _RESULTS = {
         "properties": {"row": {"type": "integer"}, "carried": {"type": "object"}},
     },
 }
+_CONTENT = {
+    "text/csv": {"schema": {"type": "string"}},
+    "application/x-ndjson": {"schema": {"type": "string"}},
+    "application/json": {"schema": _RESULTS},
+}
+_ARRAY = {"type": "array", "description": "Questions; an item that is none is a problem in its place."}
 
 
-@operation(
-    "post",
-    "/v1/batch/<question>",
-    operation_id="batch",
-    parameters=(
-        {
-            "name": "question",
-            "in": "path",
-            "required": True,
-            "description": "The question every row asks.",
-            "schema": {"type": "string", "enum": list(QUESTIONS)},
-        },
-        _BATCH_FORMAT,
-    ),
-    request={
-        "required": True,
-        "content": {
-            "text/csv": {"schema": _CSV, "example": _CSV_EXAMPLE},
-            "application/x-ndjson": {"schema": _LINES},
-            "application/json": {
-                "schema": {"type": "array", "description": "Questions; an item that is none is a problem in its place."}
-            },
-        },
-    },
-    responses={
-        200: {
-            "description": "One result per row, in order: an answer or a problem.",
-            "content": {
-                "text/csv": {"schema": {"type": "string"}},
-                "application/x-ndjson": {"schema": {"type": "string"}},
-                "application/json": {"schema": _RESULTS},
-            },
-        }
-    },
-    problems=(404, 406, 413, 415, 422, 500),
-)
-def post_batch(question: str) -> Response:
-    """Ask one question many times, from a file.
+def _csv(question: Question) -> dict[str, Any]:
+    """Return what a CSV body of a question looks like, its needed columns first."""
+    header = ",".join(question.required)
+    return {
+        "type": "string",
+        "description": "A header and rows. Columns may stand in any order; others than the question's are carried.",
+        "pattern": rf"^{header}(?:\r?\n|$)",
+    }
+
+
+def _csv_example(question: Question) -> str:
+    cells = [question.example[name] for name in question.required]
+    return f"{','.join(question.required)}\n{csv_line([str(cell) for cell in cells])}\n"
+
+
+def add_batch(name: str) -> None:
+    """Put down `POST /v1/batch/<name>`."""
+    question = find_question(name)
+
+    def post() -> Response:
+        return post_batch(name)
+
+    post.__doc__ = f"""Ask `{name}` many times, from a file.
 
     Results stream in the order of the rows. A bad row is a problem in its place; the others go on.
     """
+    operation(
+        "post",
+        f"/v1/batch/{name}",
+        operation_id=f"batch{name.capitalize()}",
+        parameters=(_BATCH_FORMAT,),
+        request={
+            "required": True,
+            "content": {
+                "text/csv": {"schema": _csv(question), "example": _csv_example(question)},
+                "application/x-ndjson": {"schema": _LINES},
+                "application/json": {"schema": _ARRAY},
+            },
+        },
+        responses={200: {"description": "One result per row, in order: an answer or a problem.", "content": _CONTENT}},
+        problems=(404, 406, 413, 415, 422, 500),
+    )(post)
+
+
+def post_batch(name: str) -> Response:
+    """Return the results of a file of questions, streamed."""
     asked = query_fields(allowed=("format",))
-    if question not in QUESTIONS:
-        return refuse(
-            404, "No such question", f"there is no batch of {question[:40]!r}", "question", ", ".join(QUESTIONS)
-        )
     reads = READS.get(request.mimetype)
     charset = request.mimetype_params.get("charset", "utf-8").lower()
     if reads is None or charset not in ("utf-8", "utf8", "us-ascii"):
@@ -113,7 +117,7 @@ def post_batch(question: str) -> Response:
         for part in body_parts(current_app.config["BUCKTAIL_SETTINGS"].max_batch_body):
             spool.write(part)
         spool.seek(0)
-        batch = Batch(question, spool, reads, writes)
+        batch = Batch(name, spool, reads, writes)
     except BaseException:
         spool.close()
         raise
@@ -140,3 +144,7 @@ def _writes(asked: str | None, reads: str) -> str | None:
     ordered = [MEDIA_TYPES[reads], *(media for name, media in MEDIA_TYPES.items() if name != reads)]
     best = best_accepted(ordered)
     return READS.get(best) if best else None
+
+
+for _name in QUESTIONS:
+    add_batch(_name)
