@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from enum import StrEnum
 from pathlib import Path
@@ -44,40 +44,55 @@ class FileFormat(StrEnum):
     JSON = "json"
 
 
+QUESTIONS = {
+    "pick": "Pick a fastener for every row: columns diameter, alloy, head, stack; others are carried through.",
+    "rework": "Plan the rework of every row: columns installed, stack and what was found.",
+}
+Lines = Annotated[str, typer.Argument(metavar="LINES", help="File of rows with a header; - for standard input.")]
+ResultFormat = Annotated[BatchFormat | None, typer.Option("--format", "-f", help="Format of the results.")]
+RowFormat = Annotated[FileFormat | None, typer.Option("--reads", help="Format of the rows, when the name hides it.")]
+Out = Annotated[Path | None, typer.Option("--out", "-o", help="File to write; whole or not at all.")]
+
+
 @app.callback()
 def batch() -> None:
     """Ask a question many times, from a file."""
 
 
-@app.command(epilog=EXITS_HELP)
-def pick(
-    lines: Annotated[str, typer.Argument(metavar="LINES", help="File of rows with a header; - for standard input.")],
-    form: Annotated[BatchFormat | None, typer.Option("--format", "-f", help="Format of the results.")] = None,
-    reads: Annotated[
-        FileFormat | None, typer.Option("--reads", help="Format of the rows, when the name hides it.")
-    ] = None,
-    out: Annotated[Path | None, typer.Option("--out", "-o", help="File to write; whole or not at all.")] = None,
-    url: Url = None,
-) -> None:
-    """Pick a fastener for every row: columns diameter, alloy, head, stack; others are carried through."""
-    read_as = reads.value if reads is not None else _SUFFIXES.get(Path(lines).suffix.lower(), "csv")
-    write_as = form or BatchFormat(read_as)
-    accept = MEDIA_TYPES["csv" if write_as is BatchFormat.TEXT else write_as.value]
-    as_json = write_as in (BatchFormat.JSON, BatchFormat.NDJSON)
-    with ending(as_json=as_json), _opened(lines) as source, connect(url) as client:
-        results = client.batch_file("pick", source, content_type=MEDIA_TYPES[read_as], accept=accept)
-        with _target(out) as target:
-            if write_as is BatchFormat.TEXT:
-                tally = write_table(results, target)
-            elif isinstance(client, Embedded):
-                for piece in results:
-                    target.write(piece)
-                tally = Tally(client.rows, client.refused)
-            else:
-                tally = copy_counting(results, target, is_csv=accept == MEDIA_TYPES["csv"])
-    if tally.refused:
-        typer.echo(f"{tally.refused} of {tally.rows} rows refused: see their problem", err=True)
-        raise typer.Exit(Exit.ROWS_REFUSED)
+def _command(question: str) -> Callable[..., None]:
+    """Return the command that asks *question* for every row of a file."""
+
+    def command(
+        lines: Lines,
+        form: ResultFormat = None,
+        reads: RowFormat = None,
+        out: Out = None,
+        url: Url = None,
+    ) -> None:
+        read_as = reads.value if reads is not None else _SUFFIXES.get(Path(lines).suffix.lower(), "csv")
+        write_as = form or BatchFormat(read_as)
+        accept = MEDIA_TYPES["csv" if write_as is BatchFormat.TEXT else write_as.value]
+        as_json = write_as in (BatchFormat.JSON, BatchFormat.NDJSON)
+        with ending(as_json=as_json), _opened(lines) as source, connect(url) as client:
+            results = client.batch_file(question, source, content_type=MEDIA_TYPES[read_as], accept=accept)
+            with _target(out) as target:
+                if write_as is BatchFormat.TEXT:
+                    tally = write_table(results, target)
+                elif isinstance(client, Embedded):
+                    for piece in results:
+                        target.write(piece)
+                    tally = Tally(client.rows, client.refused)
+                else:
+                    tally = copy_counting(results, target, is_csv=accept == MEDIA_TYPES["csv"])
+        if tally.refused:
+            typer.echo(f"{tally.refused} of {tally.rows} rows refused: see their problem", err=True)
+            raise typer.Exit(Exit.ROWS_REFUSED)
+
+    return command
+
+
+for _question, _told in QUESTIONS.items():
+    app.command(name=_question, epilog=EXITS_HELP, help=_told)(_command(_question))
 
 
 @contextmanager

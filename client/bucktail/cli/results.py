@@ -53,26 +53,44 @@ def _json_refusals(lines: Iterator[str]) -> Iterator[bool]:
             yield "problem" in json.loads(line.rstrip(",\n"))
 
 
-_SHOWN = {"row": 5, "part_number": 18, "length_in": 10, "drill": 6, "edge_minimum_in": 8, "pitch_minimum_in": 8}
-_HEADINGS = ("row", "part number", "length in", "drill", "edge in", "pitch in", "")
+_PICK = {
+    "row": ("row", 5),
+    "part_number": ("part number", 18),
+    "length_in": ("length in", 10),
+    "drill": ("drill", 6),
+    "edge_minimum_in": ("edge in", 8),
+    "pitch_minimum_in": ("pitch in", 8),
+}
+_OTHERS_SHOWN = 4
+_OTHERS_WIDTH = 18
 
 
 def write_table(pieces: Iterator[bytes], target: BinaryIO) -> Tally:
     """Write CSV results as an aligned table, each problem on a line of its own, and return their tally."""
     reader = csv.reader(_lines(pieces, None))
     header = next(reader, [])
-    at = [_last(header, name) for name in _SHOWN]
-    target.write(_aligned(_HEADINGS[:-1]))
+    columns = _columns(header)
+    widths = [width for _, _, width in columns]
+    target.write(_aligned([name for _, name, _ in columns], widths))
     rows = refused = 0
     for row in reader:
         if not row:
             continue
         rows += 1
-        target.write(_aligned([row[column] for column in at]))
+        target.write(_aligned([row[at] for at, _, _ in columns], widths))
         if row[-1]:
             refused += 1
             target.write(f"      ! {row[-1]}\n".encode())
     return Tally(rows, refused)
+
+
+def _columns(header: list[str]) -> list[tuple[int, str, int]]:
+    """Return which columns of the results are shown, under which names and how wide."""
+    if "edge_minimum_in" in header:
+        return [(_last(header, name), heading, width) for name, (heading, width) in _PICK.items()]
+    start = _last(header, "row")
+    shown = range(start, min(start + 1 + _OTHERS_SHOWN, len(header) - 1))
+    return [(at, header[at].replace("_", " "), 5 if at == start else _OTHERS_WIDTH) for at in shown]
 
 
 def _last(header: list[str], name: str) -> int:
@@ -81,6 +99,6 @@ def _last(header: list[str], name: str) -> int:
     return named[-1]
 
 
-def _aligned(cells: tuple[str, ...] | list[str]) -> bytes:
-    texts = (text.ljust(width) for text, width in zip(cells, _SHOWN.values(), strict=True))
+def _aligned(cells: list[str], widths: list[int]) -> bytes:
+    texts = (text.ljust(width) for text, width in zip(cells, widths, strict=True))
     return ("  ".join(texts).rstrip() + "\n").encode()
