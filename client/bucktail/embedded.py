@@ -125,6 +125,7 @@ class Embedded:
     def batch_file(self, question: str, body: BinaryIO, *, content_type: str, accept: str) -> Iterator[bytes]:
         """Yield the results of a file, in pieces, in the format *accept* names."""
         from bucktail_service.answering import QUESTIONS  # noqa: PLC0415
+        from bucktail_service.answering import question as find_question  # noqa: PLC0415
         from bucktail_service.batch.run import Batch  # noqa: PLC0415
         from bucktail_service.engine.errors import QuestionError  # noqa: PLC0415
         from bucktail_service.problems import problem_of  # noqa: PLC0415
@@ -132,7 +133,7 @@ class Embedded:
         for name, media_type in (("Content-Type", content_type), ("Accept", accept)):
             if media_type not in _FORMATS:
                 raise RequestRefused(f"{name}: {media_type!r} is not one of {', '.join(_FORMATS)}")
-        if question not in QUESTIONS:
+        if question not in QUESTIONS or not find_question(question).in_batch:
             raise RequestRefused(f"there is no batch of {question!r}")
         try:
             batch = Batch(question, body, _FORMATS[content_type], _FORMATS[accept])

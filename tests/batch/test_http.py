@@ -96,7 +96,7 @@ def test_a_format_that_is_not_offered_is_refused(http):
 
 @pytest.mark.parametrize("question", ["part", "order", "PICK", "pick.csv", "x" * 3000])
 def test_a_question_that_is_none_is_404(http, question):
-    refused(http.post(f"/v1/batch/{question}", data=SHEET, content_type="text/csv"), 404, "question")
+    refused(http.post(f"/v1/batch/{question}", data=SHEET, content_type="text/csv"), 404, "path")
 
 
 @pytest.mark.parametrize("path", ["/v1/batch", "/v1/batch/", "/v1/batch/pick/"])

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sys
 from contextlib import redirect_stdout
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
-from bucktail.cli import balance, batch, couple, rework
+from bucktail.cli import balance, batch, couple, joint, rework
 from bucktail.cli.exits import EXITS_HELP, Exit
 from bucktail.cli.options import (
     Alloy,
@@ -27,7 +27,7 @@ from bucktail.cli.options import (
     Why,
 )
 from bucktail.cli.session import connect, ending, show
-from bucktail.errors import bad_question
+from bucktail.cli.stem import add_stem
 
 app = typer.Typer(
     help="The fastener desk: what goes back into the hole, from tables with sources.",
@@ -77,7 +77,7 @@ def pick(
     question = {name: text for name, text in given.items() if text is not None}
     with ending(as_json=form is Format.JSON), connect(url) as client:
         if stem is not None:
-            _add_stem(question, stem, client.part(stem, edition=edition))
+            add_stem(question, stem, client.part(stem, edition=edition))
         if sys.stdin.isatty() and sys.stderr.isatty():
             _ask_for_missing(question)
         show("pick", client.pick(**question), form, why=why)
@@ -93,21 +93,6 @@ def _ask_for_missing(question: dict[str, str]) -> None:
     except typer.Abort:
         typer.echo(err=True)
         raise typer.Exit(Exit.USAGE) from None
-
-
-def _add_stem(question: dict[str, str], stem: str, part: dict[str, Any]) -> None:
-    """Add the fields a part number says to the question; one said twice is a usage error."""
-    said = {
-        "head": part["fields"][0]["text"],
-        "alloy": part["alloy"]["code"],
-        "diameter": part["diameter"]["fraction"],
-    }
-    for name in said:
-        if name in question:
-            raise bad_question(name, f"is said by {stem} already", f"{stem} without --{name}")
-    if part["length"] is not None:
-        typer.echo(f"the length -{part['length']['dash']} of {stem} is not used: the stack decides", err=True)
-    question.update(said)
 
 
 @app.command(epilog=EXITS_HELP)
@@ -131,6 +116,7 @@ def editions(form: AnswerFormat = Format.TEXT, url: Url = None) -> None:
 
 
 app.command(name="couple", epilog=EXITS_HELP)(couple.couple)
+app.command(name="joint", epilog=EXITS_HELP)(joint.joint)
 app.command(name="rework", epilog=EXITS_HELP)(rework.rework)
 app.command(name="balance", epilog=EXITS_HELP)(balance.balance)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from bucktail_service.asking.editions import find_edition
@@ -27,7 +28,7 @@ ORDER_COLUMNS: Columns = {
     "to_order_g": at("mass", "to_order_g"),
     "packs": at("packs", "packs"),
     "pieces_per_pack": at("packs", "pieces_per_pack"),
-    "cost": at("cost", "amount"),
+    "cost": lambda line: _money(line["cost"]),
     "currency": at("cost", "currency"),
     "reckoned": at("cost", "reckoned"),
     "rows": lambda line: " ".join(str(row["row"]) for row in line["rows"]),
@@ -101,6 +102,10 @@ def problem_cell(told: Mapping[str, Any]) -> str:
     return f"{told['type'].rpartition(':')[2]}: {told['detail']}"
 
 
+def _money(cost: Mapping[str, Any] | None) -> Decimal | None:
+    return None if cost is None or cost["amount"] is None else Decimal(cost["amount"])
+
+
 def _refs(rows: list[Mapping[str, Any]]) -> list[str]:
     """Return what the lines say of where they belong: their `ref`, or their `place`, each once."""
     found = (row["carried"].get("ref") or row["carried"].get("place") for row in rows)
@@ -115,4 +120,5 @@ QUESTION = Question(
     answer=answer_order,
     columns=TOTALS,
     brief=lambda: answer_order,
+    in_batch=False,  # it is a file of lines itself
 )

@@ -25,6 +25,7 @@ class Question:
         answer: Answers a payload; raises what the schema and the engine raise.
         columns: Columns of its flat rows.
         brief: Returns a function that answers the rows of one batch with what the columns need.
+        in_batch: Whether a row of a file can ask it.
     """
 
     name: str
@@ -34,3 +35,4 @@ class Question:
     answer: Answerer
     columns: Columns
     brief: Callable[[], Answerer]
+    in_batch: bool = True

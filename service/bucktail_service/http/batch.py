@@ -147,4 +147,5 @@ def _writes(asked: str | None, reads: str) -> str | None:
 
 
 for _name in QUESTIONS:
-    add_batch(_name)
+    if find_question(_name).in_batch:
+        add_batch(_name)
