@@ -41,12 +41,15 @@ def _list_schema(whole: str, entry: str, *objects: dict[str, Any]) -> dict[str, 
 class WordsField(QuestionField):
     """A text that one strict reader of the engine takes."""
 
-    reader: ClassVar[Callable[[str, str], Any]]
+    @staticmethod
+    def reader(text: str, field: str) -> Any:
+        """Read a text; BadQuestion when it cannot be."""
+        raise NotImplementedError
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> Any:
         if not isinstance(value, str) or len(value) > words.MAX_TEXT:
             raise ValidationError(f"{shown(str(value))} is not a text such as {self.example}")
-        return _read(type(self).reader, value, attr or "")
+        return _read(self.reader, value, attr or "")
 
 
 def _read(reader: Callable[[str, str], Any], text_given: str, field: str) -> Any:
@@ -83,13 +86,20 @@ class MomentsField(WordsField):
 class EntriesField(QuestionField):
     """A text of entries, or a list of entries that are texts or objects."""
 
-    whole: ClassVar[Callable[[str, str], Any]]
-    entry: ClassVar[Callable[[str, str], Any]]
+    @staticmethod
+    def whole(text: str, field: str) -> tuple[Any, ...]:
+        """Read a text of entries; BadQuestion when it cannot be."""
+        raise NotImplementedError
+
+    @staticmethod
+    def entry(text: str, field: str) -> Any:
+        """Read a text of one entry; BadQuestion when it cannot be."""
+        raise NotImplementedError
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> tuple[Any, ...]:
         field = attr or ""
         if isinstance(value, str):
-            read: tuple[Any, ...] = _read(type(self).whole, value, field)
+            read: tuple[Any, ...] = _read(self.whole, value, field)
             return read
         if not isinstance(value, list) or len(value) > words.MAX_ENTRIES:
             raise ValidationError(f"a text or a list of at most {words.MAX_ENTRIES} entries is needed")
@@ -97,7 +107,7 @@ class EntriesField(QuestionField):
 
     def _entry(self, value: object, field: str) -> Any:
         if isinstance(value, str):
-            return _read(type(self).entry, value, field)
+            return _read(self.entry, value, field)
         if isinstance(value, dict):
             return self.of_object(value, field)
         raise ValidationError(f"{shown(str(value))} is neither a text nor an object")
