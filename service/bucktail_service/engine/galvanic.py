@@ -15,8 +15,10 @@ from bucktail_tables.model import Edition, Row
 ENVIRONMENTS = ("marine", "seawater", "industrial")
 DEFAULT_ENVIRONMENT = "marine"
 
+_ALLOY = re.compile(r"[1-35-8][0-9]{3}", re.ASCII)  # 4130 and 4340 are steels
 _TEMPER = re.compile(r"([0-9]{4})-?[a-z][a-z0-9]*", re.ASCII)
-_SAYS_NOTHING = frozenset({"alloy", "aluminium", "aluminum", "bare", "rivet", "sheet"})
+_SAYS_NOTHING = frozenset({"alloy", "bare", "rivet", "sheet"})
+_SAID_BY_NUMBER = _SAYS_NOTHING | {"aluminium", "aluminum"}  # where an aluminium alloy's number stands beside it
 _ADVICE = ("separation", "fastener", "finish")
 
 
@@ -80,7 +82,8 @@ def find_member(name: str, edition: Edition) -> Row | None:
     known = _members(edition)
     words = name.casefold().split()
     plain = [_TEMPER.sub(r"\1", word) if _TEMPER.fullmatch(word) else word for word in words]
-    bare = [word for word in plain if word not in _SAYS_NOTHING]
+    idle = _SAID_BY_NUMBER if any(map(_ALLOY.fullmatch, plain)) else _SAYS_NOTHING
+    bare = [word for word in plain if word not in idle]
     spellings = (" ".join(spelling) for spelling in (words, plain, bare))
     return next((known[spelling] for spelling in spellings if spelling in known), None)
 
