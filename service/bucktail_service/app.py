@@ -12,6 +12,8 @@ from bucktail_service.http import (  # noqa: F401  importing them puts their rou
     balance,
     batch,
     couple,
+    joint,
+    order,
     parts,
     pick,
     probes,

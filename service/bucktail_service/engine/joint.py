@@ -15,13 +15,13 @@ from bucktail_service.engine.blocks import (
     head_block,
 )
 from bucktail_service.engine.carried import Carried, carry
-from bucktail_service.engine.cautions import ALWAYS, caution_list, material_codes, stack_codes
+from bucktail_service.engine.cautions import ALWAYS, caution_list, countersink_codes, material_codes, stack_codes
 from bucktail_service.engine.counting import SpliceAsked, splice_blocks
 from bucktail_service.engine.errors import OutsideTable
 from bucktail_service.engine.facts import Facts, default_practice, rivet_facts, standard_codes
 from bucktail_service.engine.lengths import Length, Stack
 from bucktail_service.engine.patterns import PatternAsked, check_pattern, layout_block, pattern_block
-from bucktail_service.engine.rounding import half_even, put
+from bucktail_service.engine.rounding import half_even, put, say
 from bucktail_service.engine.sources import Ledger
 from bucktail_service.engine.spacing import find_spacing
 from bucktail_tables.model import Edition
@@ -123,10 +123,11 @@ def joint(question: JointQuestion, edition: Edition) -> Block:
         codes.append("no-figure")
     if ledger.rests_on_doubt():
         codes.append("not-published")
-    answer["cautions"] = caution_list(codes, edition, missing, _told(checks))
+    answer["cautions"] = caution_list(codes, edition, missing, _told(question, facts, checks))
     answer["sources"] = ledger.as_list()
     answer["practice"] = facts.practice
     answer["edition"] = edition_block(edition)
+    answer["link"] = None  # asked in a body alone
     return answer
 
 
@@ -204,6 +205,8 @@ def _codes(question: JointQuestion, facts: Facts, carried: Carried, checks: list
     codes += [*material_codes(choice.material, facts.size, facts.edition), *carried.codes]
     if facts.edition.is_draft:
         codes.append("edition-draft")
+    if choice.is_flush and question.preparation == "countersunk":
+        codes += countersink_codes(question.stack, _head_height(facts), facts.sheet_minimum)
     if question.edge_distance is None:
         codes.append("edge-assumed")
     if any(not check["passes"] and check["too"] == "close" for check in checks):
@@ -221,9 +224,21 @@ def _alloy(material: str | None) -> str | None:
     return " ".join(words) or material
 
 
-def _told(checks: list[Block]) -> dict[str, str]:
+def _head_height(facts: Facts) -> Fraction | None:
+    return None if facts.head_row is None else facts.head_row.number("height_in")
+
+
+def _told(question: JointQuestion, facts: Facts, checks: list[Block]) -> dict[str, str]:
+    """Return what fired the cautions about sheets and distances, in figures."""
+    layers = question.stack.layers
+    thickest, height = max(layer.thickness.inches for layer in layers), _head_height(facts)
+    high = "" if height is None else f", the head {say(height)} in high"
+    told = {
+        "diameter-for-sheet": f"{say(facts.size)} in with a thickest sheet of {say(thickest)} in",
+        "knife-edge": f"the sheet is {say(layers[0].thickness.inches)} in{high}",
+    }
     close = "; ".join(check["text"] for check in checks if check["too"] == "close")
-    return {"pattern-too-close": close} if close else {}
+    return {**told, "pattern-too-close": close} if close else told
 
 
 def _stack(stack: Stack) -> Block:

@@ -90,8 +90,8 @@ def bearing(
     thinnest = rule_row(edition, "rules", "bearing_thinnest")
     diameter = nominal_of(hole, edition)
     if thickness < thinnest.number("value") * diameter:
-        least = say(thinnest.number("value") * diameter)
-        note = f"{say(thickness)} in is under {float(thinnest.number('value'))} D; {least} in would pass, or a test"
+        enough = say(thinnest.number("value") * diameter)
+        note = f"{say(thickness)} in is under {float(thinnest.number('value'))} D; {enough} in would pass, or a test"
         return Bearing(None, None, (thinnest,), note)
     rows = material_rows(material, edition)
     row = next((row for row in rows if holds_for(row, thickness)), None)
