@@ -19,11 +19,13 @@ class Settings:
 
     Attributes:
         max_body: Largest body of a single question. [bytes]
+        max_order_body: Largest body of an order, its price list and stock included. [bytes]
         max_batch_body: Largest body of a batch. [bytes]
         kept_bytes: Room for answers kept by their query, per worker; 0 keeps none. [bytes]
     """
 
     max_body: int = 64 * 1024
+    max_order_body: int = 4 * 1024 * 1024
     max_batch_body: int = 256 * 1024 * 1024
     kept_bytes: int = 8 * 1024 * 1024
 

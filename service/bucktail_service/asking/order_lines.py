@@ -51,7 +51,7 @@ class _Reader:
         if not isinstance(item, Mapping):
             detail = "is not an object with the fields of a line"
             if isinstance(item, str):
-                detail = f"cannot be read: {_clean(item[:200])}"
+                detail = f"cannot be read: {_printed(item[:200])}"
             told = BadFields([FieldError("line", detail, json.dumps(LINE_EXAMPLE))])
             return Rejected(row, None, {}, problem_of(told))
         asked = {name: value for name, value in item.items() if name in LINE_FIELDS and not _is_blank(value)}
@@ -143,6 +143,11 @@ def _carried(value: Any) -> Any:
     if isinstance(value, str):
         return _clean(value)
     return value if value is None or isinstance(value, bool | int | float) else json.dumps(value)
+
+
+def _printed(text: str) -> str:
+    """Return a text as a terminal may show it."""
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in text)
 
 
 def _clean(text: str) -> str:

@@ -96,7 +96,7 @@ def order(question: OrderQuestion, practice: str, edition: Edition) -> Block:
     needs = _needs(wanted, parts, question, spares, edition)
     sources = _sources(spares, parts)
     fired = _fired(question, parts, needs, sources, edition)
-    missing = [f"mass of {need.part_number}" for need in needs if need.each_g is None]
+    missing = ["lines.mass"] if any(need.each_g is None for need in needs) else []
     return {
         "lines": [{**need.block(), "rows": [_row(line) for line in lines[need.part_number]]} for need in needs],
         "rejected": [_rejected(line) for line in question.rejected],
@@ -116,6 +116,7 @@ def order(question: OrderQuestion, practice: str, edition: Edition) -> Block:
         "sources": sources,
         "practice": practice,
         "edition": edition_block(edition),
+        "link": None,  # asked in a body alone; each row has its own
     }
 
 

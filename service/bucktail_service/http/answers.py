@@ -12,11 +12,12 @@ from werkzeug.datastructures import MIMEAccept
 from bucktail_service.engine.lengths import shown
 from bucktail_service.http.encode import as_json
 from bucktail_service.problems import BadFields, FieldError
+from bucktail_service.workbook import MEDIA_TYPE as XLSX
 from bucktail_tables.load import load_edition
 
 Writer = Callable[[Mapping[str, Any]], bytes]
 
-MEDIA_TYPES = {"json": "application/json", "csv": "text/csv", "text": "text/plain"}
+MEDIA_TYPES = {"json": "application/json", "csv": "text/csv", "text": "text/plain", "xlsx": XLSX}
 # a draft may change when the service is next installed, a released edition never does
 PINNED = "public, max-age=31536000, immutable"
 PINNED_DRAFT = "public, max-age=300, immutable"

@@ -10,7 +10,14 @@ from marshmallow import Schema
 
 from bucktail_service.answering import question
 from bucktail_service.flat import answer_csv
-from bucktail_service.http.answers import Writer, answer_response, chosen_format, json_writer, text_writer
+from bucktail_service.http.answers import (
+    MEDIA_TYPES,
+    Writer,
+    answer_response,
+    chosen_format,
+    json_writer,
+    text_writer,
+)
 from bucktail_service.http.openapi import question_body
 from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse
@@ -18,7 +25,6 @@ from bucktail_service.http.requests import FORMAT_PARAMETER, json_object, query_
 from bucktail_service.text.common import TextOf
 
 _TEXTS = {"text/csv": {"schema": {"type": "string"}}, "text/plain": {"schema": {"type": "string"}}}
-_OFFERS = "offers application/json, text/csv and text/plain"
 PROBLEMS = (400, 404, 406, 413, 415, 422, 500)
 
 
@@ -41,7 +47,9 @@ def answered(name: str, payload: Mapping[str, Any], formats: Mapping[str, Writer
     """Return the answer to a payload in the format asked for, or the problem of a format nobody offers."""
     chosen = chosen_format(asked, formats)
     if chosen is None:
-        return refuse(406, "Not acceptable", _OFFERS, "Accept", "application/json, text/csv or text/plain")
+        *others, last = (MEDIA_TYPES[name] for name in formats)
+        offered = ", ".join(others)
+        return refuse(406, "Not acceptable", f"offers {offered} and {last}", "Accept", f"{offered} or {last}")
     return answer_response(question(name).answer(payload), formats, chosen, payload.get("edition"))
 
 

@@ -74,18 +74,23 @@ def read_body(limit: int) -> bytes:
     return b"".join(body_parts(limit))
 
 
-def json_object() -> dict[str, Any] | Response:
+def json_object(limit: int | None = None, reads: str = "application/json") -> dict[str, Any] | Response:
     """Return the JSON object of the body, or the problem of a body that is none.
+
+    Args:
+        limit: Largest body; that of a single question when None. [bytes]
+        reads: The media types this route reads, for the problem of another.
 
     Raises:
         BadFields: The body is JSON, but not an object.
     """
     example = '{"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": "0.040+0.040"}'
     if request.mimetype != "application/json":
-        detail = f"the body is {request.mimetype or 'of no type'}; application/json is needed"
+        detail = f"the body is {request.mimetype or 'of no type'}; {reads} is needed"
         return refuse(415, "Unsupported media type", detail, "Content-Type", "application/json")
+    limit = current_app.config["BUCKTAIL_SETTINGS"].max_body if limit is None else limit
     try:
-        body = read_json(read_body(current_app.config["BUCKTAIL_SETTINGS"].max_body).decode())
+        body = read_json(read_body(limit).decode())
     except ValueError as error:
         return refuse(400, "The body cannot be read as JSON", f"is not JSON: {error}", "body", example)
     if not isinstance(body, dict):

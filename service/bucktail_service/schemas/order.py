@@ -354,5 +354,6 @@ OrderAnswer = block(
         "sources": nested(Source, many=True),
         "practice": text(),
         "edition": nested(EditionName),
+        "link": text(null=True, description="Null: this question is asked in a body alone. Each row has its own."),
     },
 )
