@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from bucktail_tables import checks_couple, checks_order
+from bucktail_tables import checks_couple, checks_joint, checks_order
 from bucktail_tables.errors import BrokenEdition, TablesError
 from bucktail_tables.load import load_edition
 from bucktail_tables.model import Edition, Row
@@ -125,6 +125,15 @@ NUMBERED_RULES = (
     "diameter_per_sheet_maximum",
     "strength_head_diameter",
     "strength_head_diameter_7050",
+    "thin_sheet_single_slope",
+    "thin_sheet_single_start",
+    "thin_sheet_double_slope",
+    "thin_sheet_double_start",
+    "bearing_thinnest",
+    "bearing_edge_least",
+    "bearing_edge_full",
+    "double_shear",
+    "row_minimum_three",
 )
 
 _ROUNDING_IN = Fraction(6, 10000)  # documents print three decimals, drills four
@@ -656,6 +665,7 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     numbered_rules_have_numbers,
     *checks_couple.CHECKS,
     *checks_order.CHECKS,
+    *checks_joint.CHECKS,
 )
 
 

@@ -26,13 +26,14 @@ from bucktail_tables.model import Row
 
 @dataclass(frozen=True, slots=True)
 class SpliceAsked:
-    """What is spliced: its sheet [in] and material, the table asked for, the member, the width across the load [in]."""
+    """What is spliced: its sheet [in] and material, the table asked for, the member, the width [in], the shear."""
 
     thickness: Fraction
     material: str | None
     table: str | None
     member: str
     width: Fraction | None
+    shear: str
 
 
 def splice_blocks(
@@ -43,6 +44,10 @@ def splice_blocks(
     Those are the count table's; the strength method's where the table has none, and 0 where neither has.
     """
     if asked is None:
+        return None, None, 0
+    if asked.shear == "double":
+        missing += ["splice.per_inch", "strength_method.pieces"]
+        reasons.append("both counts of a splice are for single shear")
         return None, None, 0
     table = _table(asked, facts, reasons)
     counted = None if table is None else _counted(asked, table, facts, ledger, reasons)

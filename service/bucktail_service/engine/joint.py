@@ -157,8 +157,11 @@ def _pattern_asked(question: JointQuestion, facts: Facts) -> PatternAsked:
 
 
 def _splice_asked(question: JointQuestion) -> SpliceAsked | None:
-    """Return what the counts are asked for; None when nothing of the question is about a splice."""
-    if not any((question.width, question.thickness, question.table, question.member)):
+    """Return what the counts are asked for; None when nothing of the question is about a splice.
+
+    A width beside a load is there for the load's pieces and their layout.
+    """
+    if not any((question.thickness, question.table, question.member, question.width and not question.load)):
         return None
     layers = question.stack.layers
     if question.thickness is None:
@@ -169,7 +172,7 @@ def _splice_asked(question: JointQuestion) -> SpliceAsked | None:
         alike = [layer for layer in layers if layer.thickness.inches == thickness]
         material = (alike or layers)[0].material
     width = None if question.width is None else question.width.inches
-    return SpliceAsked(thickness, material, question.table, question.member or "splice", width)
+    return SpliceAsked(thickness, material, question.table, question.member or "splice", width, question.shear)
 
 
 def _need(question: JointQuestion, carried: Carried) -> tuple[Block | None, int]:

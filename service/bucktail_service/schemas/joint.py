@@ -114,7 +114,10 @@ class JointSchema(Schema):
     pitch = LengthField(metadata=_told("Hole centre to hole centre along a row.", "1/2"))
     rows = RowsField(metadata=_told("Rows of rivets.", "2"))
     row_spacing = LengthField(metadata=_told("From row to row.", "5/16"))
-    load = LoadField(metadata=_told("What the joint must carry, in all or on each inch of width.", "1200 lbf"))
+    # marshmallow takes declared fields off the class, so the method of that name stays
+    load = LoadField(  # type: ignore[assignment]
+        metadata=_told("What the joint must carry, in all or on each inch of width.", "1200 lbf")
+    )
     width = LengthField(metadata=_told("Width across the load, for counts and the layout.", "10"))
     thickness = LengthField(metadata=_told("Sheet for the counts; the thickest layer when left out.", "0.032"))
     table = NameField(
