@@ -6,6 +6,8 @@ import csv
 import io
 import json
 
+from tests.cli.running import in_terminal
+
 
 def test_metals_are_named_one_by_one_or_joined(run):
     one = run("couple", "2117", "lead", "--format", "json")
@@ -51,3 +53,11 @@ def test_an_unknown_metal_is_no_answer_and_one_metal_is_a_bad_question(run):
     assert "unobtainium" in unknown.stderr
     assert "antimonial" in unknown.stderr
     assert run("couple", "2117").exit_code == run("couple").exit_code == 2
+
+
+def test_on_a_terminal_the_metals_are_asked_for():
+    seen = in_terminal("couple", "--format", "csv", typed="2117 + lead\n")
+    assert seen.code == 0
+    assert "Metals (2117 + lead)" in seen.screen
+    assert "AD + lead" not in seen.screen
+    assert "2117 + lead,2117,E+G" in seen.screen

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from bucktail.cli.options import AnswerFormat, Edition, Format, Url, Why
-from bucktail.cli.session import connect, ending, show
+from bucktail.cli.session import ask_for_missing, connect, ending, show
 
 
 def couple(
@@ -38,4 +38,5 @@ def couple(
     }
     question = {name: text for name, text in given.items() if text is not None}
     with ending(as_json=form is Format.JSON), connect(url) as client:
+        ask_for_missing(question, {"materials": "Metals (2117 + lead)"})
         show("couple", client.couple(**question), form, why=why)

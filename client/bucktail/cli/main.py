@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import sys
-from contextlib import redirect_stdout
 from typing import Annotated
 
 import typer
 
 from bucktail.cli import balance, batch, couple, joint, rework
-from bucktail.cli.exits import EXITS_HELP, Exit
+from bucktail.cli.exits import EXITS_HELP
 from bucktail.cli.options import (
     Alloy,
     AnswerFormat,
@@ -26,7 +24,7 @@ from bucktail.cli.options import (
     Url,
     Why,
 )
-from bucktail.cli.session import connect, ending, show
+from bucktail.cli.session import ask_for_missing, connect, ending, show
 from bucktail.cli.stem import add_stem
 
 app = typer.Typer(
@@ -78,21 +76,8 @@ def pick(
     with ending(as_json=form is Format.JSON), connect(url) as client:
         if stem is not None:
             add_stem(question, stem, client.part(stem, edition=edition))
-        if sys.stdin.isatty() and sys.stderr.isatty():
-            _ask_for_missing(question)
+        ask_for_missing(question, _ASKED)
         show("pick", client.pick(**question), form, why=why)
-
-
-def _ask_for_missing(question: dict[str, str]) -> None:
-    """Ask on the terminal for the fields that are needed and were not given; whoever leaves has asked nothing."""
-    try:
-        with redirect_stdout(sys.stderr):  # the prompt writes a blank to standard output
-            for name, text in _ASKED.items():
-                if name not in question:
-                    question[name] = typer.prompt(text, err=True)
-    except typer.Abort:
-        typer.echo(err=True)
-        raise typer.Exit(Exit.USAGE) from None
 
 
 @app.command(epilog=EXITS_HELP)

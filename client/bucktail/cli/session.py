@@ -6,12 +6,12 @@ import json
 import os
 import sys
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from typing import TYPE_CHECKING, Any, TextIO
 
 import typer
 
-from bucktail.cli.exits import exit_of
+from bucktail.cli.exits import Exit, exit_of
 from bucktail.cli.options import Format
 from bucktail.embedded import Embedded, as_csv, as_text, problem_as_text
 from bucktail.errors import BucktailError
@@ -62,3 +62,22 @@ def ending(*, as_json: bool) -> Iterator[None]:
 def _bare(error: BucktailError) -> dict[str, Any]:
     """Return a problem document for an error that the service did not write."""
     return {"type": "about:blank", "title": type(error).__name__, "detail": error.detail, "errors": error.errors}
+
+
+def ask_for_missing(question: dict[str, str], asked: Mapping[str, str]) -> None:
+    """Ask on the terminal for the fields that are needed and were not given; whoever leaves has asked nothing.
+
+    Args:
+        question: What was given; what is answered is added. In a pipe nothing is asked.
+        asked: The fields that are needed, each with how it is asked for.
+    """
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        return
+    try:
+        with redirect_stdout(sys.stderr):  # the prompt writes a blank to standard output
+            for name, text in asked.items():
+                if name not in question:
+                    question[name] = typer.prompt(text, err=True)
+    except typer.Abort:
+        typer.echo(err=True)
+        raise typer.Exit(Exit.USAGE) from None

@@ -55,7 +55,7 @@ def _pair(pair: Answer, marks: Mapping[str, str]) -> list[str]:
     lines = ["", f"{pair['first']} + {pair['second']}"]
     lines.append("  may touch: " + ", ".join(f"{_ENVIRONMENTS[name]} {told}" for name, told in may.items()))
     if pair["corrodes"] is None:
-        lines.append("  corrodes:  neither by the groups, both are of one")
+        lines.append("  corrodes:  not said: both are of one group")
     else:
         lines.append(hanging("  corrodes:  ", f"{pair['corrodes']}, the more anodic one{_small(pair)}"))
     if pair["difference_v"] is not None:
@@ -78,7 +78,7 @@ def _small(pair: Answer) -> str:
 def _rules(answer: Answer) -> list[str]:
     """Return how the pairs are kept apart: every rule once, with the pairs it is for where it is not for all."""
     lines = []
-    for name, heading in (("separation", "KEEP APART"), ("fasteners", "FASTENERS")):
+    for name, heading in (("separation", "BETWEEN THE METALS"), ("fasteners", "FASTENERS")):
         told: dict[str, list[str]] = {}
         for pair in answer["pairs"]:
             for rule in pair[name]:
