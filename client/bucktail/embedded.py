@@ -203,12 +203,32 @@ def as_text(kind: str, answer: Mapping[str, Any], *, why: bool, colour: bool) ->
 def as_csv(kind: str, answer: Mapping[str, Any]) -> str:
     """Return an answer as CSV; *kind* is a question, `part` or `editions`."""
     module = import_module(f"bucktail_service.asking.{kind}")
-    if kind in ("part", "editions"):
+    if kind in ("part", "editions", "order"):
         text: str = getattr(module, f"{kind}_csv")(answer)
         return text
     from bucktail_service.flat import answer_csv  # noqa: PLC0415
 
     return answer_csv(module.QUESTION.columns, answer)
+
+
+def order_as_xlsx(answer: Mapping[str, Any]) -> bytes:
+    """Return an order as a spreadsheet file."""
+    from bucktail_service.asking.order_sheets import order_xlsx  # noqa: PLC0415
+
+    return order_xlsx(answer)
+
+
+def read_order_file(kind: str, source: BinaryIO) -> list[Any]:
+    """Return a file of an order as its question takes it: `lines` or `json` (lines too), `prices` or `stock`."""
+    from bucktail_service.batch import order_files  # noqa: PLC0415
+    from bucktail_service.engine.errors import QuestionError  # noqa: PLC0415
+    from bucktail_service.problems import problem_of  # noqa: PLC0415
+
+    readers = {"lines": order_files.lines_of_csv, "json": order_files.lines_of_json}
+    try:
+        return readers[kind](source) if kind in readers else order_files.list_of_csv(kind, source)
+    except QuestionError as error:
+        raise from_problem(problem_of(error)) from None
 
 
 def problem_as_text(error: BucktailError, *, colour: bool) -> str:

@@ -20,7 +20,7 @@ class Exit(IntEnum):
 
 EXITS_HELP = (
     "Exit codes: 0 answered; 1 the tables do not answer this; 2 the question cannot be understood; "
-    "3 no service at the address; 4 the service failed; 5 a batch with refused rows."
+    "3 no service at the address; 4 the service failed; 5 a batch with refused rows, an order with rejected lines."
 )
 
 

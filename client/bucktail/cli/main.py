@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from bucktail.cli import balance, batch, couple, joint, rework
+from bucktail.cli import balance, batch, couple, joint, order, rework
 from bucktail.cli.exits import EXITS_HELP
 from bucktail.cli.options import (
     Alloy,
@@ -104,6 +104,7 @@ app.command(name="couple", epilog=EXITS_HELP)(couple.couple)
 app.command(name="joint", epilog=EXITS_HELP)(joint.joint)
 app.command(name="rework", epilog=EXITS_HELP)(rework.rework)
 app.command(name="balance", epilog=EXITS_HELP)(balance.balance)
+app.command(name="order", epilog=EXITS_HELP)(order.order)
 
 
 @app.command()
