@@ -112,8 +112,9 @@ class MaterialsField(QuestionField):
         if isinstance(value, str) and re.fullmatch(_NAMES, value.strip(" "), re.ASCII):
             return tuple(name.strip(" ") for name in value.split("+"))
         names = value if isinstance(value, list) and len(value) <= MOST_NAMES else [None]
-        if all(isinstance(name, str) and re.fullmatch(_NAME, name, re.ASCII) for name in names):
-            return tuple(name.strip(" ") for name in names)
+        good = [name for name in names if isinstance(name, str) and re.fullmatch(_NAME, name, re.ASCII)]
+        if len(good) == len(names):
+            return tuple(name.strip(" ") for name in good)
         raise ValidationError("names of materials joined by + are needed")
 
 
