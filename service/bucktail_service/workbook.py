@@ -11,6 +11,7 @@ from typing import Any
 MEDIA_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _LONGEST_TEXT = 32_767  # what a cell of the format holds
 _WIDEST = 60
+_MOST = 10**15  # numbers keep fifteen digits
 # the same answer is the same file, byte for byte: no clock goes in
 _MADE = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)
 
@@ -40,7 +41,7 @@ def workbook(sheets: Mapping[str, Sequence[Sequence[Any]]]) -> bytes:
 def _write(sheet: Any, row: int, column: int, value: Any, form: Any) -> None:
     if isinstance(value, bool):
         sheet.write_boolean(row, column, value, form)
-    elif isinstance(value, int | float | Decimal) and abs(value) < 10**15:  # the format holds fifteen digits
+    elif isinstance(value, int | float | Decimal) and -_MOST < value < _MOST:
         sheet.write_number(row, column, value, form)
     elif value is not None:
         sheet.write_string(row, column, _text(str(value)), form)

@@ -17,7 +17,8 @@ from bucktail_service.http.openapi import question_body, question_property
 from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse
 from bucktail_service.http.requests import FORMAT_PARAMETER, json_object, query_fields, read_body
-from bucktail_service.schemas.order import ORDER, OrderAnswer
+from bucktail_service.schemas.order import ORDER
+from bucktail_service.schemas.order_answer import OrderAnswer
 from bucktail_service.text.order import order_text
 from bucktail_service.workbook import MEDIA_TYPE
 
