@@ -9,10 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from bucktail_service.engine.balance import BalanceQuestion, balance
+from bucktail_service.engine.balance_words import Arm, parse_pieces
 from bucktail_service.engine.blocks import Block, edition_block
 from bucktail_service.engine.cautions import ALWAYS, caution_list, material_codes, stack_codes
 from bucktail_service.engine.designation import format_number
-from bucktail_service.engine.errors import OutsideTable
+from bucktail_service.engine.errors import NoAnswer, OutsideTable
 from bucktail_service.engine.facts import Facts, default_practice, rivet_facts
 from bucktail_service.engine.galvanic import judge_pair
 from bucktail_service.engine.holes import hole_size
@@ -21,12 +23,10 @@ from bucktail_service.engine.lengths import NO_TOLERANCE, Length, Stack, Toleran
 from bucktail_service.engine.options import FAIL, UNKNOWN, Check, Found, Option, judge_options, rank
 from bucktail_service.engine.plans import opening_plan, removal_plan, setting_plan
 from bucktail_service.engine.record import work_note
-from bucktail_service.engine.rounding import half_even, put, say
+from bucktail_service.engine.rounding import half_even, put
 from bucktail_service.engine.row_condition import RowCondition, row_condition
 from bucktail_service.engine.sources import Ledger
 from bucktail_tables.model import Edition
-
-GRAMS_PER_POUND = 453.59237
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,11 +101,12 @@ def rework(question: ReworkQuestion, edition: Edition) -> Block:
     if best is not None and best.picked is not None:
         answer["opening"] = opening_plan(best.picked.facts, found.hole, question.stack, edition, ledger)
         answer["setting"] = setting_plan(best.picked, edition, ledger)
-        answer["balance"] = _balance(question, before, best, ledger)
+        number = answer["installed"]["part_number"] if installed.dash is not None else None
+        answer["balance"] = _balance(question, number, options, best, edition)
     codes = _codes(question, found, before, best, ledger, edition)
     answer |= {
         "cautions": caution_list(codes, edition),
-        "sources": ledger.as_list(),
+        "sources": [*ledger.as_list(), *(answer["balance"].pop("sources") if answer["balance"] else [])],
         "practice": practice,
         "edition": edition_block(edition),
     }
@@ -246,30 +247,42 @@ def _couple_block(
     }
 
 
-def _balance(question: ReworkQuestion, before: Facts, best: Option, ledger: Ledger) -> Block | None:
-    """Return the change of mass and static moment of replacing the failed rivets, hole metal included."""
+def _balance(
+    question: ReworkQuestion, before: str | None, options: list[Option], best: Option, edition: Edition
+) -> Block | None:
+    """Return the change of mass and static moment of replacing the failed rivets, the holes' metal included."""
     picked = best.picked
-    if question.arm is None or picked is None or picked.facts.mass is None or before.mass is None:
+    if question.arm is None or picked is None:
         return None
     pieces = max(len(question.failed), 1)
-    # the old length is seldom known: the same stack took the length that is picked for it now
-    each = picked.facts.mass.each_g(picked.choice.length) - before.mass.each_g(picked.choice.length)
-    change = pieces * each
-    arm = float(question.arm.inches) * (1 if question.arm_side == "aft" else -1)
-    moment = change / GRAMS_PER_POUND * arm
-    for row in picked.facts.mass.rows:
-        ledger.cite(row, "balance.mass_change")
-    sense = "none" if abs(moment) < 1e-6 else "tail heavy (underbalance)" if moment > 0 else "nose heavy (overbalance)"  # noqa: PLR2004
-    block: Block = {
+    # the old length is seldom known: the same rivet through the same stack takes the one it would be given now
+    same = options[0].picked or picked
+    removed = before if before is not None else same.part_number
+    arm = Arm(question.arm, question.arm_side)
+    gone, come = (parse_pieces(f"{pieces} x {number}", "installed") for number in (removed, picked.part_number))
+    for stack in (question.stack, None):  # without the stack where a layer's density is not tabulated
+        try:
+            found = balance(BalanceQuestion(arm, gone, come, stack=stack), edition)
+        except NoAnswer:
+            continue
+        return _balance_block(found, pieces, counts_holes=stack is not None)
+    return None
+
+
+def _balance_block(found: Block, pieces: int, *, counts_holes: bool) -> Block:
+    change = found["change"]
+    metal = "" if counts_holes else "; the holes' metal is not counted: a layer's density is not in the tables"
+    return {
         "pieces": pieces,
-        "mass_change_g": round(change, 4),
-        "moment_change_in_lb": round(moment, 6),
-        "moment_change_n_m": round(moment * 0.112984829, 6),
-        "sense": sense,
-        "told": f"arm {say(question.arm.inches)} in {question.arm_side} of the hinge line; positive is tail heavy",
+        "mass_change_g": change["mass_g"],
+        "moment_change_in_lb": change["moment_in_lb"],
+        "moment_change_n_m": change["moment_n_m"],
+        "sense": f"{change['direction']} ({change['called']})",
+        "told": found["reasoning"][0] + metal,
+        "arm_in": found["arm"]["distance_in"],
+        "arm_mm": found["arm"]["distance_mm"],
+        "sources": [{**source, "figures": ["balance"]} for source in found["sources"]],
     }
-    put(block, "arm", question.arm.inches)
-    return block
 
 
 def _size(before: Facts, best: Option | None) -> Fraction:
