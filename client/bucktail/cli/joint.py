@@ -7,8 +7,15 @@ from typing import Annotated
 import typer
 
 from bucktail.cli.options import Alloy, AnswerFormat, Diameter, Edition, Format, Head, Practice, Stem, Url, Why
-from bucktail.cli.session import connect, ending, show
+from bucktail.cli.session import ask_for_missing, connect, ending, show
 from bucktail.cli.stem import add_stem
+
+_ASKED = {
+    "diameter": "Diameter (1/8)",
+    "alloy": "Alloy (AD)",
+    "head": "Head (universal, flush-100)",
+    "stack": "Sheets with material, outer first (0.032 2024-T3 + 0.040 2024-T3)",
+}
 
 
 def joint(
@@ -60,4 +67,5 @@ def joint(
     with ending(as_json=form is Format.JSON), connect(url) as client:
         if stem is not None:
             add_stem(question, stem, client.part(stem, edition=edition))
+        ask_for_missing(question, _ASKED)
         show("joint", client.joint(**question), form, why=why)
