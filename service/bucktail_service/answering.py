@@ -13,7 +13,7 @@ from typing import Any
 
 from bucktail_service.asking.question import Answer, Question
 
-QUESTIONS = ("pick", "rework", "couple", "balance", "order", "joint")
+QUESTIONS = ("pick", "rework", "couple", "balance", "order", "joint", "inspect")
 
 
 @lru_cache(maxsize=len(QUESTIONS))

@@ -12,6 +12,7 @@ from bucktail_service.http import (  # noqa: F401  importing them puts their rou
     balance,
     batch,
     couple,
+    inspect,
     joint,
     order,
     parts,

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from bucktail_tables import checks_couple, checks_joint, checks_order
+from bucktail_tables import checks_couple, checks_inspect, checks_joint, checks_order
 from bucktail_tables.errors import BrokenEdition, TablesError
 from bucktail_tables.load import load_edition
 from bucktail_tables.model import Edition, Row
@@ -72,6 +72,10 @@ NEEDED_CAUTIONS = (
     "balance-weights",
     "balance-outside",
     "not-counted",
+    "gap-restrike",
+    "flushness-unjudged",
+    "spacing-outside",
+    "cause-estimated",
 )
 NEEDED_RULES = (
     "length_code",
@@ -666,6 +670,7 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     *checks_couple.CHECKS,
     *checks_order.CHECKS,
     *checks_joint.CHECKS,
+    *checks_inspect.CHECKS,
 )
 
 

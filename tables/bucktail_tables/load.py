@@ -58,6 +58,7 @@ NEEDED = (
     "galvanic_protection",
     "galvanic_potentials",
     "galvanic_series",
+    "inspection_limits",
 )
 _TYPES = {
     # one line wherever it is shown, so no control characters or line ends; no blanks that nobody can see

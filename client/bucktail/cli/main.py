@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from bucktail.cli import balance, batch, couple, joint, order, rework
+from bucktail.cli import balance, batch, couple, inspect, joint, order, rework
 from bucktail.cli.exits import EXITS_HELP
 from bucktail.cli.options import (
     Alloy,
@@ -105,6 +105,7 @@ app.command(name="joint", epilog=EXITS_HELP)(joint.joint)
 app.command(name="rework", epilog=EXITS_HELP)(rework.rework)
 app.command(name="balance", epilog=EXITS_HELP)(balance.balance)
 app.command(name="order", epilog=EXITS_HELP)(order.order)
+app.command(name="inspect", epilog=EXITS_HELP)(inspect.inspect)
 
 
 @app.command()
