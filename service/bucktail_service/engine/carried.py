@@ -79,6 +79,8 @@ def carry(
     edge = _edge(asked, facts, spacing, ledger)
     shear, mode = _shear(asked, facts, ledger, missing, reasons)
     modes, layers, codes = [mode], [], list[str]()
+    if asked.shear == "single" and len(asked.stack.layers) > 2:  # noqa: PLR2004  how two share it is plain
+        reasons.append(f"each of the {len(asked.stack.layers)} layers is taken to carry the whole load")
     for number, layer in enumerate(asked.stack.layers, start=1):
         block, mode, found = _layer(asked, facts, (number, layer), edge, ledger, missing)
         layers.append(block)

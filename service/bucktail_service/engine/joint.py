@@ -195,7 +195,7 @@ def _need(question: JointQuestion, carried: Carried) -> tuple[Block | None, int]
         "pieces_at_least": pieces,
         "pieces_per_inch": half_even(per_inch, 4) if per_inch is not None and carried.known else None,
     }
-    return block, pieces or 0
+    return block, (pieces or 0) if carried.known else 0
 
 
 def _codes(question: JointQuestion, facts: Facts, carried: Carried, checks: list[Block]) -> list[str]:
@@ -206,8 +206,7 @@ def _codes(question: JointQuestion, facts: Facts, carried: Carried, checks: list
         *stack_codes(_bare(question.stack), facts.size, facts.edition),
     ]
     codes += [*material_codes(choice.material, facts.size, facts.edition), *carried.codes]
-    if facts.edition.is_draft:
-        codes.append("edition-draft")
+    codes += [code for code in facts.codes if code in ("edition-draft", "strength-basis")]
     if choice.is_flush and question.preparation == "countersunk":
         codes += countersink_codes(question.stack, _head_height(facts), facts.sheet_minimum)
     if question.edge_distance is None:

@@ -44,8 +44,8 @@ def joint_text(answer: Answer, *, why: bool = False, style: Style = PLAIN) -> st
 def _verdict(answer: Answer) -> str:
     allowed, critical = answer["allowed"], answer["critical"]
     if allowed["load_lbf"] is not None:
-        where = "" if critical["layer"] is None else f" in layer {critical['layer']}"
-        return f"{allowed['load_lbf']} lbf a rivet: {critical['mode']}{where} governs"
+        mode = {"flush": "flush joint", "bearing": f"bearing in layer {critical['layer']}"}
+        return f"{allowed['load_lbf']} lbf a rivet: {mode.get(critical['mode'], critical['mode'])} governs"
     if allowed["at_most_lbf"] is not None:
         return f"NOT KNOWN: at most {allowed['at_most_lbf']} lbf a rivet"
     return "NOT KNOWN"
