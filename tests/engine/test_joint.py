@@ -383,6 +383,18 @@ def test_a_knife_edge_under_a_countersunk_head_is_warned_of_and_a_dimple_is_not(
     assert "knife-edge" not in fired(ask(stack, head="flush-100", preparation="dimpled"))
 
 
+def test_an_edge_distance_that_is_not_given_is_assumed_aloud():
+    """AC 43.13-1B par. 4-57c (second-hand): 2 D."""
+    assert "edge-assumed" in fired(ask())
+    assert [layer["edge_in_d"] for layer in ask()["layers"]] == [2, 2]
+    assert "edge-assumed" not in fired(ask(edge_distance="0.25"))
+
+
+def test_a_count_that_is_not_known_is_not_laid_out():
+    answer = ask("0.040 bare 2024-T3+0.040", load=12000, width="6")
+    assert answer["layout"]["pieces_needed"] is None
+
+
 def test_every_answer_cites_a_row_for_every_force():
     answer = ask(CLAD, width="10", member="lap", edge_distance="0.25", load=1000)
     figures = {figure for source in answer["sources"] for figure in source["figures"]}
