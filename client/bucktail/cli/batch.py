@@ -42,6 +42,8 @@ class FileFormat(StrEnum):
 QUESTIONS = {
     "pick": "Pick a fastener for every row: columns diameter, alloy, head, stack; others are carried through.",
     "rework": "Plan the rework of every row: columns installed, stack and what was found.",
+    "inspect": "Inspect rivets, a row of them in every row: columns fastener and what was measured, 0.188; 0.190.",
+    "balance": "Work out the balance of every row: columns arm, removed, installed and what else changed.",
 }
 Lines = Annotated[str, typer.Argument(metavar="LINES", help="File of rows with a header; - for standard input.")]
 ResultFormat = Annotated[BatchFormat | None, typer.Option("--format", "-f", help="Format of the results.")]
