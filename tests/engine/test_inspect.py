@@ -199,6 +199,8 @@ CAUSES = [
         {"formed_diameter": "0.170", "formed_height": "0.040", "length": "1/4", "stack": "0.080"},
         ["hole_too_big"],
     ),
+    # a short shank makes no head too wide: 1/4 - 0.090 = 0.160 stands out, and 0.1411 of shank was driven too flat
+    ({"formed_diameter": "0.210", "formed_height": "0.05", "length": "1/4", "stack": "0.090"}, ["over_driven"]),
     # one figure alone tells no volume
     ({"formed_diameter": "0.210"}, ["undecided"]),
     ({"formed_height": "0.030"}, ["undecided"]),

@@ -7,7 +7,9 @@ from typing import Annotated
 import typer
 
 from bucktail.cli.options import AnswerFormat, Edition, Format, Url, Why
-from bucktail.cli.session import connect, ending, show
+from bucktail.cli.session import ask_for_missing, connect, ending, show
+
+_ASKED = {"arm": "Centre of the repair from the hinge line, and its side (12.5 aft)"}
 
 
 def balance(
@@ -56,4 +58,5 @@ def balance(
     }
     question = {name: text for name, text in given.items() if text is not None}
     with ending(as_json=form is Format.JSON), connect(url) as client:
+        ask_for_missing(question, _ASKED)
         show("balance", client.balance(**question), form, why=why)

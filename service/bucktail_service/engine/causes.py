@@ -102,7 +102,7 @@ def find_causes(across: Fraction | None, high: Fraction | None, driven: Driven) 
     wide, tall = driven.across.side(across), driven.high.side(high)
     if not wide and not tall:
         return []
-    causes = _by_length(driven)
+    causes = _by_length(wide, tall, driven)
     metal, told = _metal(across, high, driven)
     if metal is None:
         return causes or [("undecided", _undecided(wide, tall))]
@@ -132,12 +132,14 @@ def _metal(across: Fraction | None, high: Fraction | None, driven: Driven) -> tu
     return expected, "" if expected is None else f"by its length {say(expected)} in of shank is left for the head"
 
 
-def _by_length(driven: Driven) -> list[tuple[str, str]]:
+def _by_length(wide: int, tall: int, driven: Driven) -> list[tuple[str, str]]:
+    """Return that the shank was too long or too short before driving, where that explains a head too big or small."""
     out = driven.protrusion
-    if out is None or not driven.window.side(out):
+    side = driven.window.side(out)
+    if out is None or not side or side not in (wide, tall):
         return []
     least, most = driven.window.least, driven.window.most
-    if driven.window.side(out) > 0 and most is not None:
+    if side > 0 and most is not None:
         return [("too_long", f"too long: {say(out)} in stood out before driving, over {say(most)} in")]
     assert least is not None, "every practice has a least protrusion"  # noqa: S101
     return [("too_short", f"too short: {say(out)} in stood out before driving, under {say(least)} in")]
