@@ -208,9 +208,9 @@ def test_each_caution_fires_when_its_condition_holds(code):
     assert code in codes_of(**FIRES[code])
 
 
-def test_the_table_holds_every_caution_that_fires_and_no_other():
+def test_the_table_holds_every_caution_that_fires():
     table = {row.text("code") for row in EDITION["cautions"]}
-    assert table == set(FIRES) | BY_PART_ONLY
+    assert set(FIRES) | BY_PART_ONLY <= table  # the others are fired by other questions
     fired = set().union(*(codes_of(**question) for question in FIRES.values()))
     for standard, alloy, size, practice in every_rivet():
         fired |= codes_of(size, alloy, standard, a_stack_for(size), practice=practice)

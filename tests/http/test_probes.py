@@ -104,5 +104,20 @@ def test_the_examples_of_the_parameters_make_a_question_that_is_answered(http, d
     assert http.get("/v1/pick", query_string=asked).status_code == 200
     body = document["paths"]["/v1/pick"]["post"]["requestBody"]["content"]["application/json"]["example"]
     assert http.post("/v1/pick", json=body).status_code == 200
-    sheet = document["paths"]["/v1/batch/{question}"]["post"]["requestBody"]["content"]["text/csv"]["example"]
-    assert http.post("/v1/batch/pick", data=sheet, content_type="text/csv").status_code == 200
+
+
+def test_the_example_of_every_batch_is_answered(http, document):
+    batches = [path for path in document["paths"] if path.startswith("/v1/batch/")]
+    assert len(batches) > 4
+    for path in batches:
+        sheet = document["paths"][path]["post"]["requestBody"]["content"]["text/csv"]["example"]
+        response = http.post(path, data=sheet, content_type="text/csv")
+        assert response.status_code == 200
+        assert response.text.splitlines()[1].endswith(","), f"{path}: {response.text.splitlines()[1]}"
+
+
+def test_the_example_of_every_question_is_answered(http, document):
+    for path, methods in document["paths"].items():
+        content = methods.get("post", {}).get("requestBody", {}).get("content", {})
+        if "/batch/" not in path and "application/json" in content:
+            assert http.post(path, json=content["application/json"]["example"]).status_code == 200, path

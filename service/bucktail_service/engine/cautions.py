@@ -10,6 +10,7 @@ from typing import Any
 from bucktail_service.engine.lengths import Stack
 from bucktail_tables.model import Edition, Row
 
+_SAYS_NOTHING = frozenset({"alclad", "bare", "clad", "sheet"})
 ALWAYS = ("approved-data", "licensed-sign-off", "eyes-and-ears", "control-surface")
 
 
@@ -99,7 +100,9 @@ def _sheet_multiples(edition: Edition) -> tuple[Fraction, Fraction]:
 def find_layer_material(name: str, edition: Edition) -> Row | None:
     """Return the row of a layer's material, its temper set aside (`2024-T3` is 2024); None when it is unknown."""
     wanted = name.casefold()
-    bare = wanted.split("-")[0] if wanted[:4].isdigit() else wanted
+    # a temper says nothing of hazards or density, nor does a cladding: `clad 2024-T3` is 2024
+    words = [word.split("-")[0] if word[:4].isdigit() else word for word in wanted.split()]
+    bare = " ".join(word for word in words if word not in _SAYS_NOTHING) or wanted
     for row in edition["layer_materials"]:
         if row.text("material") in (wanted, bare) or wanted in row.text("also").split("|"):
             return row
