@@ -56,16 +56,26 @@ _ARRAY = {"type": "array", "description": "Questions; an item that is none is a 
 def _csv(question: Question) -> dict[str, Any]:
     """Return what a CSV body of a question looks like, its needed columns first."""
     header = ",".join(question.required)
+    more = "".join(f",{name}" for name in _more_columns(question))
     return {
         "type": "string",
         "description": "A header and rows. Columns may stand in any order; others than the question's are carried.",
-        "pattern": rf"^{header}(?:\r?\n|$)",
+        "pattern": rf"^{header}(?:{more})?(?:\r?\n|$)" if more else rf"^{header}(?:\r?\n|$)",
     }
 
 
+def _more_columns(question: Question) -> list[str]:
+    """Return the fields of the question's example that are not needed and fit a cell."""
+    return [
+        name
+        for name, value in question.example.items()
+        if name not in question.required and isinstance(value, str | int | float)
+    ]
+
+
 def _csv_example(question: Question) -> str:
-    cells = [question.example[name] for name in question.required]
-    return f"{','.join(question.required)}\n{csv_line([str(cell) for cell in cells])}\n"
+    names = [*question.required, *_more_columns(question)]
+    return f"{','.join(names)}\n{csv_line([str(question.example[name]) for name in names])}\n"
 
 
 def add_batch(name: str) -> None:
