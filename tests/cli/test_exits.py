@@ -43,7 +43,7 @@ PROBLEMS = [
     (changed("--stack-tolerance", "--"), "bad-length", "stack_tolerance"),
     (changed("-a", "unobtainium"), "bad-question", "alloy"),
     (changed("--head", "mushroom"), "bad-question", "head"),
-    (changed("--hole", "#99"), "bad-question", "hole"),
+    (changed("--hole", "#99"), "not-tabulated", "hole"),
     (changed("--practice", "naval"), "bad-question", "practice"),
     (changed("-s", "9"), "outside-table", "stack"),
     (changed("--hole", "30"), "outside-table", "hole"),

@@ -369,7 +369,7 @@ def test_every_field_that_is_wrong_is_named_at_once(http):
         ({"stack": "0+0"}, 404, "stack", "outside-table"),
         ({"stack_tolerance": "0.1"}, 404, "stack", "outside-table"),
         ({"stack_tolerance": "0.08"}, 404, "stack", "outside-table"),
-        ({"hole": "#99"}, 422, "hole", "bad-question"),
+        ({"hole": "#99"}, 404, "hole", "not-tabulated"),
         ({"hole": "1"}, 404, "hole", "outside-table"),
         ({"hole": "#80"}, 404, "hole", "outside-table"),
         ({"head": "NAS1242"}, 404, "head", "not-tabulated"),

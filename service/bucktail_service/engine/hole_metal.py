@@ -88,7 +88,7 @@ def _runs(pieces: Iterable[PieceMass]) -> list[tuple[Fraction, int]]:
 def _size(text: str, edition: Edition) -> Fraction:
     try:
         return hole_size(text, edition)
-    except BadQuestion as error:
+    except (BadQuestion, NotTabulated) as error:
         raise NotTabulated("hole_metal", error.detail, HOLE_EXAMPLE) from None
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bucktail_service.engine.errors import BadQuestion
-from bucktail_service.engine.lengths import parse_length
+from bucktail_service.engine.errors import BadQuestion, NotTabulated
+from bucktail_service.engine.lengths import parse_length, shown
 from bucktail_tables.model import Edition, Row
 
 HOLE_EXAMPLE = "0.130, #30, #F or 3.3 mm"
@@ -62,12 +62,12 @@ def hole_size(text: str, edition: Edition) -> Fraction:
 
     Raises:
         BadLength: Not a length.
-        BadQuestion: No such drill.
+        NotTabulated: No such drill.
     """
     name = text.strip().upper()
     if not name.startswith("#"):
         return parse_length(text, "hole").inches
     row = find_drill(name.removeprefix("#") if name[1:].isalpha() else name, edition)
     if row is None:
-        raise BadQuestion("hole", f"{text!r} is not a drill of this edition", HOLE_EXAMPLE)
+        raise NotTabulated("hole", f"{shown(text)} is not a drill of this edition", HOLE_EXAMPLE)
     return row.number("diameter_in")

@@ -171,7 +171,7 @@ def _refuse_what_does_not_go_together(question: InspectQuestion, facts: Facts) -
 def _hole(text: str, facts: Facts, edition: Edition) -> Fraction:
     try:
         hole = hole_size(text, edition)
-    except BadQuestion as error:
+    except (BadQuestion, NotTabulated) as error:
         raise NotTabulated("hole", error.detail, HOLE_EXAMPLE) from None
     if not facts.size * Fraction(9, 10) <= hole <= 2 * facts.size:
         size = facts.diameter.text("fraction")
