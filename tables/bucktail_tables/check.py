@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from bucktail_tables import checks_couple, checks_inspect, checks_joint, checks_order
 from bucktail_tables.errors import BrokenEdition, TablesError
-from bucktail_tables.load import load_edition
+from bucktail_tables.load import check_references, load_edition, stamp
 from bucktail_tables.model import Edition, Row
 
 Flaws = Iterator[BrokenEdition]
@@ -675,9 +675,12 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
 
 
 def main(arguments: list[str]) -> int:
-    """Print the flaws of an edition, or that it is whole; return the exit code."""
+    """Print the flaws of an edition, or that it is whole, and with `--stamp` note its digest; return the exit code."""
+    names = [word for word in arguments if not word.startswith("-")]
     try:
-        edition = load_edition(arguments[0] if arguments else None)
+        edition = load_edition(names[0] if names else None)
+        for table in edition.tables.values():
+            check_references(table, edition.tables)
     except TablesError as error:
         print(error, file=sys.stderr)
         return 1
@@ -687,6 +690,8 @@ def main(arguments: list[str]) -> int:
     rows = sum(len(table) for table in edition.tables.values())
     print(f"{edition.name} ({edition.status}) {edition.sha256}: {len(edition.tables)} tables, {rows} rows, ", end="")
     print(f"{len(CHECKS)} relations, {len(flaws)} flaws")
+    if "--stamp" in arguments and not flaws:
+        stamp(edition)
     return 1 if flaws else 0
 
 

@@ -8,6 +8,7 @@ import io
 import json
 import re
 import stat
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
@@ -104,20 +105,32 @@ def load_edition(name: str | None = None) -> Edition:
     wanted = index["default"] if name is None else name
     for entry in index["editions"]:
         if entry["name"] == wanted:
-            edition = load_folder(HERE / wanted, name=wanted, status=entry["status"])
+            known = entry["sha256"] or entry.get("checked")
+            edition = load_folder(HERE / wanted, name=wanted, status=entry["status"], known=known)
             if entry["sha256"] is not None and entry["sha256"] != edition.sha256:
                 raise BrokenEdition(wanted, None, None, "the released edition's digest has changed")
             return edition
     raise EditionNotFound(wanted, edition_names())
 
 
-def load_folder(folder: Path, *, name: str, status: str) -> Edition:
+def load_folder(folder: Path, *, name: str, status: str, known: str | None = None) -> Edition:
     """Return the edition in *folder*, every cell checked against the descriptor.
+
+    Args:
+        folder: Where its files are.
+        name: The edition's name.
+        status: Its status.
+        known: Digest of files that were checked before. Files with that digest are not checked again, and each
+            table is read when it is first asked for: a terminal reads the ones its answer needs.
 
     Raises:
         BrokenEdition: A file or a table is missing, the descriptor is not whole, or it does not allow a cell.
     """
     raw, descriptor = _read_descriptor(folder)
+    if known is not None:
+        lazy = _known_tables(folder, raw, descriptor, known)
+        if lazy is not None:
+            return Edition(name, status, known, _title(descriptor, DESCRIPTOR), descriptor, lazy)
     digest = hashlib.sha256(raw)
     tables: dict[str, Table] = {}
     for resource in _take(descriptor, "resources", list, DESCRIPTOR):
@@ -130,8 +143,41 @@ def load_folder(folder: Path, *, name: str, status: str) -> Edition:
         if needed not in tables:
             raise BrokenEdition(needed, None, None, "answers need this table, and the descriptor does not list it")
     for table in tables.values():
-        _check_references(table, tables)
+        check_references(table, tables)
     return Edition(name, status, digest.hexdigest(), _title(descriptor, DESCRIPTOR), descriptor, tables)
+
+
+class _LazyTables(Mapping[str, Table]):
+    """Tables read when they are first asked for."""
+
+    def __init__(self, resources: dict[str, Any], texts: dict[str, bytes]) -> None:
+        self._resources = resources
+        self._texts = texts
+        self._tables: dict[str, Table] = {}
+
+    def __getitem__(self, name: str) -> Table:
+        table = self._tables.get(name)
+        if table is None:
+            table = self._tables[name] = _table(self._resources[name], self._texts[name])
+        return table
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._resources)
+
+    def __len__(self) -> int:
+        return len(self._resources)
+
+
+def _known_tables(folder: Path, raw: bytes, descriptor: dict[str, Any], known: str) -> _LazyTables | None:
+    """Return the tables of a folder whose digest is *known*, unread; None when it is another."""
+    digest = hashlib.sha256(raw)
+    resources, texts = {}, {}
+    for resource in _take(descriptor, "resources", list, DESCRIPTOR):
+        name = _name(resource, DESCRIPTOR)
+        texts[name] = _read(folder / _path(resource, name), name)
+        resources[name] = resource
+        digest.update(name.encode() + b"\0" + texts[name])
+    return _LazyTables(resources, texts) if digest.hexdigest() == known else None
 
 
 def _read(file: Path, table: str) -> bytes:
@@ -180,16 +226,25 @@ def _name(entry: Any, table: str) -> str:
     return name
 
 
-def _load_table(folder: Path, resource: Any) -> tuple[Table, bytes]:
-    name = _name(resource, DESCRIPTOR)
+def _path(resource: Any, name: str) -> str:
     path = _take(resource, "path", str, name)
     if _FILE_NAME.fullmatch(path) is None:
         raise BrokenEdition(name, None, None, f"the path {path!r} is not a CSV file of the edition's own folder")
+    return path
+
+
+def _load_table(folder: Path, resource: Any) -> tuple[Table, bytes]:
+    name = _name(resource, DESCRIPTOR)
+    raw = _read(folder / _path(resource, name), name)
+    return _table(resource, raw), raw
+
+
+def _table(resource: Any, raw: bytes) -> Table:
+    name = _name(resource, DESCRIPTOR)
     schema = _take(resource, "schema", dict, name)
     fields = _fields(schema, name)
     key = _key(schema, fields, name)
     foreign = tuple(_foreign(entry, fields, name) for entry in _listed(schema, "foreignKeys", name))
-    raw = _read(folder / path, name)
     try:
         text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -200,7 +255,7 @@ def _load_table(folder: Path, resource: Any) -> tuple[Table, bytes]:
         if row.key in by_key:
             raise BrokenEdition(name, row.line, key[0], f"the key {'/'.join(row.key)} stands twice")
         by_key[row.key] = row
-    return Table(name, _title(resource, name), key, fields, foreign, tuple(rows), by_key), raw
+    return Table(name, _title(resource, name), key, fields, foreign, tuple(rows), by_key)
 
 
 def _listed(schema: dict[str, Any], key: str, table: str) -> list[Any]:
@@ -304,7 +359,8 @@ def _fault(field: Field, cell: str) -> str | None:
     return None
 
 
-def _check_references(table: Table, tables: dict[str, Table]) -> None:
+def check_references(table: Table, tables: Mapping[str, Table]) -> None:
+    """Raise BrokenEdition for a cell that refers to a row that is not there."""
     for column, other, target in table.foreign_keys:
         if other not in tables or target not in [field.name for field in tables[other].fields]:
             raise BrokenEdition(table.name, None, column, f"it refers to a column of {other!r} that is not there")
@@ -312,3 +368,12 @@ def _check_references(table: Table, tables: dict[str, Table]) -> None:
         for row in table:
             if row.text(column) not in known:
                 raise BrokenEdition(table.name, row.line, column, f"{row.text(column)!r} is not in {other}")
+
+
+def stamp(edition: Edition) -> None:
+    """Note the digest of a draft that was found whole, so that its unchanged files need no checking when loaded."""
+    index = _index()
+    for entry in index["editions"]:
+        if entry["name"] == edition.name and edition.is_draft:
+            entry["checked"] = edition.sha256
+    (HERE / "editions.json").write_text(json.dumps(index, indent=2) + "\n", encoding="utf-8")

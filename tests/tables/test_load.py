@@ -437,3 +437,27 @@ def test_every_edition_of_the_index_is_a_draft_or_carries_a_digest():
         assert entry["status"] in {"draft", "current", "superseded"}
         assert (entry["sha256"] is None) == (entry["status"] == "draft")
         assert load_edition(entry["name"]).status == entry["status"]
+
+
+def test_the_noted_digest_of_a_draft_is_that_of_its_files():
+    # when this fails: python -m bucktail_tables.check --stamp
+    for entry in json.loads((load.HERE / "editions.json").read_text(encoding="utf-8"))["editions"]:
+        if entry["status"] == "draft":
+            folder = load.HERE / entry["name"]
+            assert entry["checked"] == load.load_folder(folder, name=entry["name"], status="draft").sha256
+
+
+def test_files_of_a_known_digest_are_read_table_by_table_and_alike(copy):
+    whole = copy.load()
+    lazy = load.load_folder(copy.folder, name="copy", status="draft", known=whole.sha256)
+    assert lazy.sha256 == whole.sha256
+    assert list(lazy.tables) == list(whole.tables)
+    for name, table in whole.tables.items():
+        assert [row.cells for row in lazy[name]] == [row.cells for row in table]
+
+
+def test_files_of_another_digest_are_checked_whole(copy):
+    known = copy.load().sha256
+    copy.put("holes", copy.find("holes", "1/8", "final", "1"), "printed_in", "wide")
+    with pytest.raises(BrokenEdition, match="printed_in"):
+        load.load_folder(copy.folder, name="copy", status="draft", known=known)
