@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from bucktail_service.engine.errors import BadLength
 
@@ -20,6 +20,7 @@ MAX_LAYERS = 20
 MAX_TEXT = 3000
 MAX_INCHES = 9999
 _SHOWN = 40
+_SHORT = 24
 
 _IN, _MM = "[iI][nN]", "[mM][mM]"
 _INCH = rf"(?: ?(?:{_IN}|\"))?"
@@ -116,10 +117,17 @@ def parse_length(text: str, field: str = "length") -> Length:
     Raises:
         BadLength: Anything else; names *field* and shows good examples.
     """
+    length = _known_length(text) if len(text) <= _SHORT else _read_length(text)
+    if length is None:
+        raise BadLength(field, f"{shown(text)} is not a length", LENGTH_EXAMPLE)
+    return length
+
+
+def _read_length(text: str) -> Length | None:
     match = _LENGTH.fullmatch(text.strip(" "))
     unit = "" if match is None else (match["unit"] or "").casefold()
     if match is None or (match["over"] and unit == "mm"):
-        raise BadLength(field, f"{shown(text)} is not a length", LENGTH_EXAMPLE)
+        return None
     whole, over, under, decimal = match.group("whole", "over", "under", "decimal")
     if over:
         inches = int(whole or 0) + Fraction(int(over), int(under))
@@ -128,6 +136,10 @@ def parse_length(text: str, field: str = "length") -> Length:
     if unit == "mm":
         return Length(number / MM_PER_INCH, format_decimal(number) + "mm")
     return Length(number, format_decimal(number))
+
+
+# a shop's sheets come in a few thicknesses
+_known_length = lru_cache(maxsize=4096)(_read_length)
 
 
 def length_from_number(number: float, field: str = "length") -> Length:
@@ -156,8 +168,9 @@ def parse_stack(text: str, field: str = "stack") -> Stack:
 
 def _parse_layer(text: str, field: str) -> Layer:
     stripped = text.strip(" ")
-    if _LENGTH.fullmatch(stripped) is not None:
-        return Layer(parse_length(stripped, field), None)
+    bare = _known_length(stripped) if len(stripped) <= _SHORT else None
+    if bare is not None:
+        return Layer(bare, None)
     match = _FULL_LAYER.fullmatch(stripped)
     if match is None:
         raise BadLength(field, f"{shown(stripped)} is not a layer", STACK_EXAMPLE)
