@@ -103,7 +103,7 @@ def rework(question: ReworkQuestion, edition: Edition) -> Block:
         answer["setting"] = setting_plan(best.picked, edition, ledger)
         number = answer["installed"]["part_number"] if installed.dash is not None else None
         answer["balance"] = _balance(question, number, options, best, edition)
-    codes = _codes(question, found, before, best, ledger, edition)
+    codes = _codes(question, found, before, best, answer["couples"], ledger, edition)
     answer |= {
         "cautions": caution_list(codes, edition),
         "sources": [*ledger.as_list(), *(answer["balance"].pop("sources") if answer["balance"] else [])],
@@ -291,7 +291,13 @@ def _size(before: Facts, best: Option | None) -> Fraction:
 
 
 def _codes(
-    question: ReworkQuestion, found: Found, before: Facts, best: Option | None, ledger: Ledger, edition: Edition
+    question: ReworkQuestion,
+    found: Found,
+    before: Facts,
+    best: Option | None,
+    couples: list[Block],
+    ledger: Ledger,
+    edition: Edition,
 ) -> list[str]:
     codes = [*ALWAYS, "support-structure", *stack_codes(question.stack, _size(before, best), edition)]
     codes = [code for code in codes if code != "control-surface" or question.arm is not None]
@@ -308,6 +314,8 @@ def _codes(
         codes.append("row-beyond-limits")
     if row is not None and row.unsupported is not None and most is not None and row.unsupported > most.inches:
         codes.append("unsupported-run")
+    if any("chromate" in advice for couple in couples for advice in couple["advice"] if not couple["compatible"]):
+        codes.append("chromate-primer")
     if best is not None and best.picked is not None:
         codes += [code for code in best.picked.caution_codes() if code in ("half-size", "trim-to-length", "knife-edge")]
     if edition.is_draft:
