@@ -101,10 +101,10 @@ def counts_rise_with_the_sheet(edition: Edition) -> Flaws:
 def shares_are_percentages(edition: Edition) -> Flaws:
     """A member needs some of the count table and not more than all of it, and a splice all of it."""
     for row in edition["splice_members"]:
-        if not 0 < row.number("percent") <= 100:  # noqa: PLR2004
+        if not 0 < row.number("percent") <= 100:
             yield _flaw(row, "percent", "is not above 0 and up to 100")
     whole = edition["splice_members"].find("splice")
-    if whole is None or whole.number("percent") != 100:  # noqa: PLR2004
+    if whole is None or whole.number("percent") != 100:
         yield BrokenEdition("splice_members", None, "percent", "a splice takes all of the table")
 
 
