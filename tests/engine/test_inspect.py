@@ -188,7 +188,7 @@ CAUSES = [
     # 1/4 - 0.140 = 0.110 stands out, under 1.33 x 0.125 = 0.16625 (FAA-H-8083-31 figure 4-76)
     (
         {"formed_diameter": "0.170", "formed_height": "0.040", "length": "1/4", "stack": "0.140"},
-        ["too_short"],
+        ["too_short", "not_as_said"],
     ),
     # 5/16 - 0.080 = 0.2325 stands out, over 1.66 x 0.125 = 0.2075; 0.2280 is left once the hole has its part
     ({"formed_diameter": "0.210", "length": "5/16", "stack": "0.080"}, ["too_long"]),
@@ -197,7 +197,7 @@ CAUSES = [
     # 1/4 - 0.080 = 0.170 stands out, as it should, and yet the metal is not there
     (
         {"formed_diameter": "0.170", "formed_height": "0.040", "length": "1/4", "stack": "0.080"},
-        ["hole_too_big"],
+        ["hole_too_big", "not_as_said"],
     ),
     # a short shank makes no head too wide: 1/4 - 0.090 = 0.160 stands out, and 0.1411 of shank was driven too flat
     ({"formed_diameter": "0.210", "formed_height": "0.05", "length": "1/4", "stack": "0.090"}, ["over_driven"]),

@@ -98,7 +98,16 @@ def test_the_limits_for_oversize_repair_are_the_documents(count, failed, allowed
 
 
 @pytest.mark.parametrize(
-    ("failed", "run", "gaps"), [((3,), 1, 2), ((3, 4), 2, 3), ((1, 2), 2, 2), ((9, 10), 2, 2), ((), 0, None)]
+    ("failed", "run", "gaps"),
+    [
+        ((3,), 1, 2),
+        ((3, 4), 2, 3),
+        ((1, 2), 2, 2),
+        ((9, 10), 2, 2),
+        ((1, 4), 1, 2),
+        (tuple(range(1, 11)), 10, 9),
+        ((), 0, None),
+    ],
 )
 def test_the_unsupported_length_reaches_from_sound_rivet_to_sound_rivet(failed, run, gaps):
     row = row_condition(10, failed, Fraction(3, 4), EDITION)
@@ -107,10 +116,10 @@ def test_the_unsupported_length_reaches_from_sound_rivet_to_sound_rivet(failed, 
     assert row.strength_left == Fraction(10 - len(failed), 10)
 
 
-def test_a_row_beyond_the_limits_fails_the_military_practice_and_is_heeded_by_the_civil():
+def test_a_larger_rivet_in_a_row_beyond_the_limits_fails_in_both_practices():
     changes = {"hole": "0.140", "count": 10, "failed": [2, 5, 8]}
     assert verdicts(ask(**changes, practice="military"), "next-size", "repair limit") == ["fail"]
-    assert verdicts(ask(**changes), "next-size", "repair limit") == ["heed"]
+    assert verdicts(ask(**changes), "next-size", "repair limit") == ["fail"]
 
 
 def test_positions_without_a_row_or_outside_it_are_refused():
@@ -224,3 +233,24 @@ def test_any_rivet_gets_an_answer_or_a_reason(standard, dash, stack, practice):
         assert error.example  # noqa: PT017  an answer is as good as a reason
     else:
         assert answer["recommended"] is None or option(answer, answer["recommended"])["passes"]
+
+
+def test_sheets_too_thin_for_the_printed_factors_leave_the_shear_unknown():
+    answer = ask(stack="0.001 2024-T3 + 0.001 2024-T3")
+    for option in answer["options"]:
+        for check in option["checks"]:
+            assert check["check"] != "shear" or check["verdict"] in ("unknown", "pass")
+
+
+def test_a_hole_under_the_least_is_heeded_and_a_pitch_over_the_most_too():
+    assert verdicts(ask(hole="0.100"), "same-size", "hole") == ["heed"]
+    assert verdicts(ask(pitch="6"), "same-size", "pitch") == ["heed"]
+
+
+def test_a_weaker_alloy_than_the_one_named_in_the_substitution_fails():
+    # AC 43.13-1B, 4-57 b: 2117 is the alloy named for taking the place of 2017 and 2024 one size up
+    for option in ask(installed="MS20470DD4-4")["options"]:
+        alloy = option["part_number"] or ""
+        if alloy.startswith("MS20470B"):
+            found = [check["verdict"] for check in option["checks"] if check["check"] == "substitution"]
+            assert found == ["fail"]

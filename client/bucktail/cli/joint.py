@@ -14,7 +14,7 @@ _ASKED = {
     "diameter": "Diameter (1/8)",
     "alloy": "Alloy (AD)",
     "head": "Head (universal, flush-100)",
-    "stack": "Sheets with material, outer first (0.032 2024-T3 + 0.040 2024-T3)",
+    "stack": "Sheets with material, outer first (0.032 2024-T3 + 0.04 7075-T6)",
 }
 
 
@@ -24,7 +24,8 @@ def joint(
     alloy: Alloy = None,
     head: Head = None,
     stack: Annotated[
-        str | None, typer.Option("--stack", "-s", help="Sheets with material, outer first: '0.032 2024-T3 + 0.040'.")
+        str | None,
+        typer.Option("--stack", "-s", help="Sheets with material, outer first: '0.032 2024-T3 + 0.04 7075-T6'."),
     ] = None,
     shear: Annotated[str | None, typer.Option("--shear", help="single or double.")] = None,
     edge_distance: Annotated[str | None, typer.Option("--edge-distance", help="Hole centre to edge: 1/4.")] = None,

@@ -24,6 +24,9 @@ def rework(
     failed: Annotated[str | None, typer.Option("--failed", help="Positions to replace: '3, 4'.")] = None,
     corroded: Annotated[str | None, typer.Option("--corroded", help="Metals eating each other: '2117 + lead'.")] = None,
     access: Annotated[str | None, typer.Option("--access", help="Sides that can be reached: both or one.")] = None,
+    preparation: Annotated[
+        str | None, typer.Option("--preparation", help="Sheet under a flush head: countersunk or dimpled.")
+    ] = None,
     environment: Annotated[str | None, typer.Option("--environment", help="marine, seawater or industrial.")] = None,
     arm: Annotated[str | None, typer.Option("--arm", help="Distance from a hinge line: 6.5.")] = None,
     arm_side: Annotated[str | None, typer.Option("--arm-side", help="Side of the hinge line: aft or forward.")] = None,
@@ -47,6 +50,7 @@ def rework(
         "failed": failed,
         "corroded": corroded,
         "access": access,
+        "preparation": preparation,
         "environment": environment,
         "arm": arm,
         "arm_side": arm_side,

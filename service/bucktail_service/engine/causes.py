@@ -14,6 +14,8 @@ from bucktail_service.engine.facts import Facts
 from bucktail_service.engine.formed_head import net_volume
 from bucktail_service.engine.rounding import say
 
+# a formed head is a barrel and not a cylinder: a quarter more or less tells nothing; common practice, no source
+_BARREL = Fraction(1, 4)
 _STEP = 100_000  # volumes are estimates: a hundred-thousandth of an inch is finer than anyone measures
 
 
@@ -99,6 +101,45 @@ def find_causes(across: Fraction | None, high: Fraction | None, driven: Driven) 
         high: Its height; None when not measured. [in]
         driven: The rest that is known.
     """
+    causes = _by_metal(across, high, driven)
+    if not causes:
+        return []
+    found = {code for code, _ in causes}
+    if "hole_too_big" not in found and (driven.across.side(across) < 0 or driven.high.side(high) < 0):
+        causes = [*_large_hole(driven), *causes]
+    return [*causes, *_unlike(across, high, driven)]
+
+
+def _large_hole(driven: Driven) -> list[tuple[str, str]]:
+    """Return that a hole over its limit took metal from a head that came out small."""
+    maximum = driven.facts.holes.maximum
+    if driven.hole is None or maximum is None or driven.hole <= maximum:
+        return []
+    told = f"hole too big: {say(driven.bore)} in, over {say(maximum)} in"
+    swelled, usual = driven.swelled(), driven.swelled(driven.facts.holes.final.diameter)
+    taken = "" if swelled is None or usual is None else f", took {say(swelled - usual)} in of shank"
+    return [("hole_too_big", told + taken)]
+
+
+def _unlike(across: Fraction | None, high: Fraction | None, driven: Driven) -> list[tuple[str, str]]:
+    """Return that the head holds another amount of metal than the rivet said leaves for it: driving loses none."""
+    expected = driven.expected
+    if across is None or high is None or expected is None:
+        return []
+    metal = held(across, high, driven.facts.size)
+    if abs(metal - expected) <= _BARREL * max(expected, metal):
+        return []
+    more = (
+        "a longer rivet or a thinner stack"
+        if metal > expected
+        else "a shorter rivet, a thicker stack, or metal between"
+    )
+    told = f"the head holds {say(_near(metal))} in of shank, the length said leaves {say(expected)} in"
+    return [("not_as_said", f"not as said: {told}: {more}{'' if metal > expected else ' the sheets'}")]
+
+
+def _by_metal(across: Fraction | None, high: Fraction | None, driven: Driven) -> list[tuple[str, str]]:
+    """Return what the metal in a head says of how it came to be outside its limits."""
     wide, tall = driven.across.side(across), driven.high.side(high)
     if not wide and not tall:
         return []

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 
 from bucktail_service.engine.cautions import countersink_codes, find_layer_material
 from bucktail_service.engine.errors import QuestionError
@@ -38,6 +39,7 @@ class Found:
     pitch: Fraction | None
     row_spacing: Fraction | None
     access: str
+    preparation: str | None
     environment: str
     corroded: tuple[str, ...]
     row: RowCondition | None
@@ -68,6 +70,7 @@ class Option:
     bearing_kept: Fraction | None = None
     hole_growth: Fraction = Fraction(0)
     same_alloy: bool = True
+    enlarges: bool = False
 
     @property
     def passes(self) -> bool:
@@ -99,8 +102,11 @@ def judge_options(installed: Installed, found: Found, edition: Edition) -> list[
 
 def _candidates(installed: Installed, before: Facts, edition: Edition) -> list[_Candidate]:
     head = installed.head
-    same = _Candidate("same-size", "same rivet again", installed.diameter, installed.alloy, head)
-    found = [same]
+    found = [_Candidate("same-size", "same rivet again", installed.diameter, installed.alloy, head)]
+    successor = before.choice.standard.text("replaced_by")
+    if successor:
+        title = f"universal head {successor} in place of this head"
+        found.insert(0, _Candidate("universal-head", title, installed.diameter, installed.alloy, successor))
     larger = next_size(before.diameter, edition)
     if larger is not None:
         size = parse_length(larger.text("fraction"))
@@ -147,37 +153,57 @@ def _judged(candidate: _Candidate, before: Facts, found: Found, edition: Edition
     checks = [
         _access(found),
         length,
-        _hole(facts, found),
+        _hole(before, facts, found),
         _distance("edge distance", found.edge, facts, "edge_minimum"),
         _distance("pitch", found.pitch, facts, "pitch_minimum"),
         _distance("row spacing", found.row_spacing, facts, "row_minimum"),
-        *_head(facts, found),
+        *_head(before, facts, found),
         _substitution(before, facts, edition),
         _strength("shear", kept),
-        *([] if bearing_kept is None else [_strength("bearing", bearing_kept)]),
+        _strength("bearing", bearing_kept),
+        *_flush_strength(before, facts, found, edition),
         *_couples(facts, found, edition),
         *(_repair_limit(found) if candidate.enlarges else []),
     ]
     growth = max(facts.holes.final.diameter - (found.hole or before.holes.final.diameter), Fraction(0))
-    return Option(candidate.name, candidate.title, picked, facts, tuple(checks), kept, bearing_kept, growth, same_alloy)
+    return Option(
+        candidate.name,
+        candidate.title,
+        picked,
+        facts,
+        tuple(checks),
+        kept,
+        bearing_kept,
+        growth,
+        same_alloy,
+        candidate.enlarges,
+    )
 
 
 def _access(found: Found) -> Check:
     if found.access == "both":
         return Check("access", PASS, "both sides can be reached")
-    return Check("access", FAIL, "a solid rivet needs both sides; only one can be reached")
+    return Check(
+        "access",
+        FAIL,
+        "a solid rivet needs both sides, only one can be reached: a blind rivet, or access to both, would pass",
+    )
 
 
-def _hole(facts: Facts, found: Found) -> Check:
+def _hole(before: Facts, facts: Facts, found: Found) -> Check:
     low, high, hole = facts.holes.minimum, facts.holes.maximum, found.hole
     rows = (facts.holes.final.row,)
     if high is None or low is None:
         size = facts.diameter.text("fraction")
-        return Check("hole", FAIL, f"the tables hold no hole limits for {size}", hole, None, rows)
+        told = f"the tables hold no hole limits for {size}: take them from the manufacturer's data"
+        return Check("hole", UNKNOWN, told, hole, None, rows)
     if hole is None:
         return Check("hole", UNKNOWN, f"not measured; it may be {say(low)} to {say(high)} in", None, high, rows)
     if hole > high:
         return Check("hole", FAIL, f"{say(hole)} in is over the most, {say(high)} in", hole, high, rows)
+    if hole < low and facts is before:
+        told = f"{say(hole)} in is under the least, {say(low)} in: check the number or the measurement"
+        return Check("hole", HEED, told, hole, low, rows)
     if hole < low:
         return Check("hole", PASS, f"open from {say(hole)} to {say(facts.holes.final.diameter)} in", hole, high, rows)
     return Check("hole", PASS, f"{say(hole)} in lies within {say(low)} to {say(high)} in as it is", hole, high, rows)
@@ -194,19 +220,33 @@ def _distance(name: str, value: Fraction | None, facts: Facts, figure: str) -> C
     has = f"{say(value)} in, {times(value, facts.size)}"
     if value < limit:
         return Check(name, FAIL, f"{has}, is under the least, {needs}", value, limit, rows)
+    most = facts.distances.get(figure.replace("minimum", "maximum"))
+    if most is not None and value > most.inches:
+        told = f"{has}, is over the most, {say(most.inches)} in, {times(most.inches, facts.size)}"
+        return Check(name, HEED, told, value, most.inches, (most.row,))
     return Check(name, PASS, f"{has}; at least {needs}", value, limit, rows)
 
 
-def _head(facts: Facts, found: Found) -> list[Check]:
+def _head(before: Facts, facts: Facts, found: Found) -> list[Check]:
     if not facts.choice.is_flush:
         return []
     height = None if facts.head_row is None else facts.head_row.number("height_in")
-    codes = countersink_codes(found.stack, height, facts.sheet_minimum)
     outer = found.stack.layers[0].thickness.inches
     rows = () if facts.head_row is None else (facts.head_row,)
-    if "knife-edge" in codes:
-        told = "the outer sheet is too thin to countersink for this head: dimple it, or keep the smaller head"
-        return [Check("countersink", FAIL, told, outer, facts.sheet_minimum or height, rows)]
+    same_head = facts.head_row is not None and facts.head_row is before.head_row
+    if found.preparation == "dimpled":
+        if same_head:
+            return [Check("countersink", PASS, "dimpled, and the head stays the same", rows=rows)]
+        return [Check("countersink", HEED, "the dimple must be formed anew for another head", outer, height, rows)]
+    codes = countersink_codes(found.stack, height, facts.sheet_minimum)
+    limit = max((figure for figure in (facts.sheet_minimum, height) if figure is not None), default=None)
+    if "knife-edge" in codes and limit is not None:
+        thin = f"the outer sheet, {say(outer)} in, is too thin to countersink"
+        told = f"{thin}: over {say(limit)} in, or dimples, would pass"
+        verdict = UNKNOWN if same_head and found.preparation is None else FAIL
+        if verdict == UNKNOWN:
+            told += "; it is dimpled already, or cut to a knife edge: look"
+        return [Check("countersink", verdict, told, outer, limit, rows)]
     if codes:
         return [Check("countersink", UNKNOWN, "give the layers one by one, head side first", None, height, rows)]
     return [Check("countersink", PASS, f"the outer sheet, {say(outer)} in, takes the head", outer, height, rows)]
@@ -232,7 +272,18 @@ def _substitution(before: Facts, facts: Facts, edition: Edition) -> Check:
             )
         return Check("substitution", FAIL, told, before.size, limit, (rule,))
     rule = rules.by_key[("weaker_alloy_compensated",)]
-    return Check("substitution", HEED, "another alloy: no weaker in total than what was there", rows=(rule,))
+    weaker = _stress(new, edition) < _stress(old, edition)
+    if weaker and named is not None:
+        told = (
+            f"weaker than {old.text('number')}: only 2117 is named for it; the same alloy or a stronger one would pass"
+        )
+        return Check("substitution", FAIL, told, rows=(rule,))
+    return Check("substitution", HEED, "another alloy must be no weaker in total: see shear and bearing", rows=(rule,))
+
+
+def _stress(material: Row, edition: Edition) -> Fraction:
+    row = edition["material_strength"].find(material.text("alloy").replace("KE", "E"))
+    return Fraction(0) if row is None else row.number("shear_psi")
 
 
 def shear_kept(before: Facts, after: Facts, found: Found, edition: Edition) -> Fraction | None:
@@ -244,12 +295,27 @@ def shear_kept(before: Facts, after: Facts, found: Found, edition: Edition) -> F
     new = single_shear(after.choice.material, after.diameter.text("fraction"), after.holes, edition)
     if old is None or new is None:
         return None
-    thinnest = min(layer.thickness.inches for layer in found.stack.layers)
     # one layer given as a total says nothing of the thinnest sheet
     if len(found.stack.layers) == 1:
         return new.pounds / old.pounds
-    factors = [thin_sheet_factor(facts.size, thinnest, edition).value for facts in (before, after)]
+    thinnest = min(layer.thickness.inches for layer in found.stack.layers)
+    factors = [_thin_sheet(facts.size, thinnest, edition) for facts in (before, after)]
+    if factors[0] is None or factors[1] is None:
+        return None
     return new.pounds * factors[1] / (old.pounds * factors[0])
+
+
+def _thin_sheet(size: Fraction, thinnest: Fraction, edition: Edition) -> Fraction | None:
+    """Return the thin-sheet factor; None past the smallest one the tables print."""
+    if thinnest <= 0:
+        return None
+    value = thin_sheet_factor(size, thinnest, edition).value
+    return value if value >= _smallest_factor(edition) else None
+
+
+@lru_cache(maxsize=32)
+def _smallest_factor(edition: Edition) -> Fraction:
+    return min(row.number("factor") for row in edition["thin_sheet_factors"] if row.text("shear") == "single")
 
 
 def bearing_kept_of(before: Facts, after: Facts, found: Found, edition: Edition) -> Fraction | None:
@@ -258,7 +324,8 @@ def bearing_kept_of(before: Facts, after: Facts, found: Found, edition: Edition)
     The same edge distance is fewer diameters of a larger rivet. None when no layer's bearing is tabulated.
     """
     ratios = []
-    for layer in found.stack.layers:
+    # the cone of a flush head takes the outer sheet's bearing: see _flush_strength
+    for layer in found.stack.layers[1:] if after.choice.is_flush else found.stack.layers:
         pounds = []
         for facts in (before, after):
             hole = (facts.holes.strength or facts.holes.final).diameter
@@ -269,11 +336,32 @@ def bearing_kept_of(before: Facts, after: Facts, found: Found, edition: Edition)
     return min(ratios, default=None)
 
 
+def _flush_strength(before: Facts, facts: Facts, found: Found, edition: Edition) -> list[Check]:
+    """Return the strength of a larger flush joint in its outer sheet, where the handbook prints both cells."""
+    if not facts.choice.is_flush or facts is before:
+        return []
+    outer = found.stack.layers[0].thickness.inches
+    loads = [_flush_load(entry, outer, edition) for entry in (before, facts)]
+    if loads[0] is None or loads[1] is None:
+        told = "the tables print no countersunk joint of both in this outer sheet: shear and bearing do not tell it"
+        return [Check("flush joint", UNKNOWN, told)]
+    return [_strength("flush joint", loads[1].number("load_lbf") / loads[0].number("load_lbf"))]
+
+
+def _flush_load(facts: Facts, outer: Fraction, edition: Edition) -> Row | None:
+    for row in edition["flush_joints"]:
+        is_cell = row.text("alloy") == facts.choice.material.text("alloy") and row.text("strength") == "ultimate"
+        is_cut = row.text("preparation") == "countersunk" and row.text("fraction") == facts.diameter.text("fraction")
+        if is_cell and is_cut and row.number("sheet_in") == outer:
+            return row
+    return None
+
+
 def _strength(name: str, kept: Fraction | None) -> Check:
     if kept is None:
-        return Check(name, FAIL, f"the tables hold no {name} for one of the two")
+        return Check(name, UNKNOWN, f"the tables do not tell the {name} of both in these sheets")
     told = f"{float(kept):.2f} of the {name} that was there"
-    return Check(name, FAIL, f"{told}: weaker") if kept < 1 else Check(name, PASS, told)
+    return Check(name, FAIL, f"{told}: weaker; 1.00 or more would pass") if kept < 1 else Check(name, PASS, told)
 
 
 def _couples(facts: Facts, found: Found, edition: Edition) -> list[Check]:
@@ -282,7 +370,12 @@ def _couples(facts: Facts, found: Found, edition: Edition) -> list[Check]:
     checks = []
     for material in dict.fromkeys(layer.material for layer in found.stack.layers if layer.material is not None):
         pair = judge_pair(alloy, material, found.environment, edition)
-        if pair is None:
+        layer = find_layer_material(material, edition)
+        is_5056 = facts.choice.material.text("number") == "5056"
+        if layer is not None and layer.text("hazard") == "magnesium" and not is_5056:
+            told = f"with {material}: 5056 is the rivet named for magnesium"
+            checks.append(Check("couple", HEED, told, rows=() if pair is None else pair.rows))
+        elif pair is None:
             checks.append(Check("couple", HEED, f"{material} is not in the tables: its couple was not judged"))
         elif pair.compatible:
             checks.append(Check("couple", PASS, f"with {material}: compatible, {found.environment}", rows=pair.rows))
@@ -312,9 +405,8 @@ def _repair_limit(found: Found) -> list[Check]:
     most = f"{row.oversize_allowed} of {row.count} in one pattern, two side by side"
     if row.within_limits:
         return [Check("repair limit", PASS, f"{len(row.failed)} to replace; at most {most}", rows=row.rows)]
-    verdict = FAIL if found.practice == "military" else HEED
-    told = f"{len(row.failed)} to replace, {row.longest_run} side by side, is beyond {most}"
-    return [Check("repair limit", verdict, told, rows=row.rows)]
+    told = f"{len(row.failed)} to replace, {row.longest_run} side by side, is beyond {most}: the designer's data"
+    return [Check("repair limit", FAIL, told, rows=row.rows)]
 
 
 def _oversize_shank(before: Facts, found: Found, edition: Edition) -> Option:
@@ -352,13 +444,19 @@ def _untabulated(before: Facts, edition: Edition) -> list[Option]:
 
 
 def rank(options: list[Option]) -> Option | None:
-    """Return the option to recommend: of those that pass, the same alloy and the fewest couples to part, then the
+    """Return the option to recommend: of those that pass, the fewest couples to part, then the same alloy, then the
     least metal removed, then the strongest; None when none passes.
+
+    A hole is not enlarged for want of a row in the tables: a larger rivet is recommended only where the hole fails
+    the size that was there, or where it spares a couple.
     """
     passing = [option for option in options if option.passes]
     if not passing:
         return None
-    return min(
+    best = min(
         passing,
         key=lambda option: (option.incompatible, not option.same_alloy, option.hole_growth, -(option.shear_kept or 0)),
     )
+    same = next(option for option in options if option.name == "same-size")
+    asked_for = any(check.name == "hole" and check.verdict == FAIL for check in same.checks)
+    return best if not best.enlarges or asked_for or best.incompatible < same.incompatible else None

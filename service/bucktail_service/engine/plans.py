@@ -47,11 +47,7 @@ def removal_plan(before: Facts, edition: Edition, ledger: Ledger) -> Block:
 
 
 def _drill_under(size: Fraction, edition: Edition) -> Row | None:
-    below = [
-        row
-        for row in edition["drills"]
-        if row.text("series") == "number" and row.number("diameter_in") <= size - _ONE_SIZE_IN
-    ]
+    below = [row for row in edition["drills"] if row.number("diameter_in") <= size - _ONE_SIZE_IN]
     return max(below, key=lambda row: row.number("diameter_in"), default=None)
 
 
@@ -78,9 +74,12 @@ def opening_plan(after: Facts, hole: Fraction | None, stack: Stack, edition: Edi
         if high is not None:
             steps.append(f"measure: no more than {say(high)} in")
     share, most = (edition["rules"].by_key[(f"deburr_{name}_maximum",)] for name in ("share", "depth"))
-    thinnest = min(layer.thickness.inches for layer in stack.layers)
-    deburr = min(share.number("value") / 100 * thinnest, most.number("value"))
-    steps.append(f"part the sheets, clear the chips, deburr no deeper than {say(round(deburr, 4))} in")
+    deburr = None
+    if len(stack.layers) > 1:
+        thinnest = min(layer.thickness.inches for layer in stack.layers)
+        deburr = min(share.number("value") / 100 * thinnest, most.number("value"))
+    depth = "a tenth of the thinnest sheet" if deburr is None else f"{say(round(deburr, 4))} in"
+    steps.append(f"part the sheets, clear the chips, deburr no deeper than {depth}")
     block: Block = {"final": final.name, "steps": steps}
     put(block, "final_diameter", final.diameter)
     put(block, "deburr_maximum", deburr)

@@ -14,13 +14,13 @@ from bucktail_service.engine.balance_words import Arm, parse_pieces
 from bucktail_service.engine.blocks import Block, edition_block
 from bucktail_service.engine.cautions import ALWAYS, caution_list, material_codes, stack_codes
 from bucktail_service.engine.designation import format_number
-from bucktail_service.engine.errors import NoAnswer, OutsideTable
-from bucktail_service.engine.facts import Facts, default_practice, rivet_facts
+from bucktail_service.engine.errors import NoAnswer, NotTabulated, OutsideTable
+from bucktail_service.engine.facts import Facts, default_practice, rivet_facts, standard_codes
 from bucktail_service.engine.galvanic import judge_pair
 from bucktail_service.engine.holes import hole_size
 from bucktail_service.engine.installed import Installed, read_installed
 from bucktail_service.engine.lengths import NO_TOLERANCE, Length, Stack, Tolerance
-from bucktail_service.engine.options import FAIL, UNKNOWN, Check, Found, Option, judge_options, rank
+from bucktail_service.engine.options import FAIL, HEED, UNKNOWN, Check, Found, Option, judge_options, rank
 from bucktail_service.engine.plans import opening_plan, removal_plan, setting_plan
 from bucktail_service.engine.record import work_note
 from bucktail_service.engine.rounding import half_even, put
@@ -42,6 +42,7 @@ class ReworkQuestion:
         failed: Positions of those to replace, from 1.
         corroded: Materials that were found eating each other.
         access: `both` sides or `one`.
+        preparation: Flush heads: `countersunk` or `dimpled`; None when not said.
         environment: `marine`, `seawater` or `industrial`.
         arm: Distance of the repair from the hinge line of a control surface. [in]
         arm_side: `aft` or `forward` of the hinge line.
@@ -59,6 +60,7 @@ class ReworkQuestion:
     failed: tuple[int, ...] = ()
     corroded: tuple[str, ...] = ()
     access: str = "both"
+    preparation: str | None = None
     environment: str = "marine"
     arm: Length | None = None
     arm_side: str = "aft"
@@ -76,7 +78,10 @@ def rework(question: ReworkQuestion, edition: Edition) -> Block:
     """
     practice = question.practice or default_practice(edition)
     installed = read_installed(question.installed, edition)
-    before = rivet_facts(installed.head, installed.alloy, installed.diameter, practice, edition)
+    try:
+        before = rivet_facts(installed.head, installed.alloy, installed.diameter, practice, edition)
+    except NotTabulated as error:
+        raise NotTabulated("installed", error.detail, error.example) from None
     found = _found(question, practice, edition)
     options = judge_options(installed, found, edition)
     best = rank(options)
@@ -130,6 +135,7 @@ def _found(question: ReworkQuestion, practice: str, edition: Edition) -> Found:
         pitch,
         None if question.row_spacing is None else question.row_spacing.inches,
         question.access,
+        question.preparation,
         question.environment,
         question.corroded,
         row,
@@ -137,7 +143,9 @@ def _found(question: ReworkQuestion, practice: str, edition: Edition) -> Found:
 
 
 def _installed_block(installed: Installed, before: Facts, ledger: Ledger) -> Block:
-    number = format_number(before.choice.offered, before.diameter.text("dash"), installed.dash)
+    alias = before.choice.alias
+    named = None if alias is None else alias.text("alias")
+    number = format_number(before.choice.offered, before.diameter.text("dash"), installed.dash, named)
     ledger.cite(before.choice.offered, "installed.part_number")
     return {
         "part_number": number,
@@ -149,7 +157,12 @@ def _installed_block(installed: Installed, before: Facts, ledger: Ledger) -> Blo
 
 
 def _found_block(question: ReworkQuestion, found: Found) -> Block:
-    block: Block = {"stack": str(question.stack), "access": found.access, "environment": found.environment}
+    block: Block = {
+        "stack": str(question.stack),
+        "access": found.access,
+        "preparation": found.preparation,
+        "environment": found.environment,
+    }
     put(block, "stack_total", question.stack.total)
     put(block, "hole", found.hole)
     put(block, "edge_distance", found.edge)
@@ -162,10 +175,15 @@ def _found_block(question: ReworkQuestion, found: Found) -> Block:
 def _why(best: Option | None, options: list[Option]) -> str:
     if best is not None:
         others = sum(option.passes for option in options) - 1
-        beside = f"; {others} more pass" if others else "; no other passes"
         kept = "" if best.shear_kept is None else f", keeps {float(best.shear_kept):.2f} of the shear"
-        part = f", {best.incompatible} couple to part" if best.incompatible else ""
-        return f"{best.title}: passes every check{kept}{part}, removes the least metal{beside}"
+        heeds = dict.fromkeys(check.name for check in best.checks if check.verdict == HEED)
+        unknown = dict.fromkeys(check.name for check in best.checks if check.verdict == UNKNOWN)
+        told = f"{best.title}: no check fails{kept}, removes the least metal"
+        told += f"; heed: {', '.join(heeds)}" if heeds else ""
+        told += f"; not known: {', '.join(unknown)}" if unknown else ""
+        return f"{told}; {others} more without a failure" if others else f"{told}; no other does"
+    if any(option.passes for option in options):
+        return "only a larger rivet is without a failure, and nothing found asks for a larger hole: see the checks"
     first = options[0]
     reasons = "; ".join(f"{check.name}: {check.told}" for check in first.checks if check.verdict == FAIL)
     return f"no option passes; {first.title}: {reasons}"
@@ -254,7 +272,7 @@ def _balance(
     picked = best.picked
     if question.arm is None or picked is None:
         return None
-    pieces = max(len(question.failed), 1)
+    pieces = max(len(set(question.failed)), 1)
     # the old length is seldom known: the same rivet through the same stack takes the one it would be given now
     same = options[0].picked or picked
     removed = before if before is not None else same.part_number
@@ -278,7 +296,9 @@ def _balance_block(found: Block, pieces: int, *, counts_holes: bool) -> Block:
         "moment_change_in_lb": change["moment_in_lb"],
         "moment_change_n_m": change["moment_n_m"],
         "sense": f"{change['direction']} ({change['called']})",
-        "told": found["reasoning"][0] + metal,
+        "told": f"{found['reasoning'][0]}, holes by their drills{metal}"
+        if counts_holes
+        else found["reasoning"][0] + metal,
         "arm_in": found["arm"]["distance_in"],
         "arm_mm": found["arm"]["distance_mm"],
         "sources": [{**source, "figures": ["balance"]} for source in found["sources"]],
@@ -302,7 +322,8 @@ def _codes(
     codes = [*ALWAYS, "support-structure", *stack_codes(question.stack, _size(before, best), edition)]
     codes = [code for code in codes if code != "control-surface" or question.arm is not None]
     material = before.choice.material if best is None or best.facts is None else best.facts.choice.material
-    codes += material_codes(material, before.size, edition)
+    codes += material_codes(material, _size(before, best), edition)
+    codes += standard_codes(before.choice.standard, before.choice.alias)
     if best is None:
         codes.append("no-option-passes")
     elif best.hole_growth > 0:

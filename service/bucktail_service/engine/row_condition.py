@@ -18,7 +18,7 @@ class RowCondition:
         failed: Positions of those to replace, from 1, rising.
         longest_run: Most of them side by side.
         strength_left: Share of the rivets that is sound.
-        unsupported: Distance between the sound rivets around the longest run, or to the row's end. [in]
+        unsupported: Longest distance without a sound rivet, from one to the next or to the row's end. [in]
         oversize_allowed: Most rivets of the pattern that may be made oversize in place.
         within_limits: Whether all failed ones may be.
         rows: The rules behind the limits.
@@ -43,8 +43,9 @@ def row_condition(count: int, failed: tuple[int, ...], pitch: Fraction | None, e
     positions = tuple(sorted(set(failed)))
     if positions and positions[-1] > count:
         raise OutsideTable("failed", f"position {positions[-1]} is not in a row of {count}", f"positions 1 to {count}")
-    run, at_end = _longest_run(count, positions)
-    gaps = run if at_end else run + 1
+    runs = _runs(count, positions)
+    run = max((length for length, _ in runs), default=0)
+    gaps = max((gaps for _, gaps in runs), default=0)
     share, most, beside = (
         edition["rules"].by_key[(f"oversize_{name}_maximum",)] for name in ("share", "count", "adjacent")
     )
@@ -61,11 +62,15 @@ def row_condition(count: int, failed: tuple[int, ...], pitch: Fraction | None, e
     )
 
 
-def _longest_run(count: int, positions: tuple[int, ...]) -> tuple[int, bool]:
-    """Return the most failed rivets side by side, and whether that run reaches an end of the row."""
-    longest, at_end, run = 0, False, 0
-    for position in range(1, count + 1):
-        run = run + 1 if position in positions else 0
-        if run > longest:
-            longest, at_end = run, position in (run, count)
-    return longest, at_end
+def _runs(count: int, positions: tuple[int, ...]) -> list[tuple[int, int]]:
+    """Return each run of failed rivets: how many, and how many pitches lie between the rivets or ends around it."""
+    runs, start = [], 0
+    for position in range(1, count + 2):
+        if position in positions:
+            start = start or position
+        elif start:
+            length = position - start
+            ends = (start == 1) + (position == count + 1)
+            runs.append((length, length + 1 - ends))
+            start = 0
+    return runs

@@ -154,6 +154,9 @@ class ReworkSchema(Schema):
     failed = PositionsField(metadata=_told("Positions of those to replace, from 1.", "3, 4, 7"))
     corroded = MaterialsField(metadata=_told("Materials found eating each other.", "2117 + lead"))
     access = NameField(["both", "one"], metadata=_told("Sides that can be reached.", "both"))
+    preparation = NameField(
+        ["countersunk", "dimpled"], metadata=_told("How the sheet under a flush head was made ready.", "dimpled")
+    )
     environment = NameField(["marine", "seawater", "industrial"], metadata=_told("Where the aircraft lives.", "marine"))
     arm = LengthField(metadata=_told("Distance of the repair from the hinge line.", "6.5"))
     arm_side = NameField(["aft", "forward"], metadata=_told("Side of the hinge line.", "aft"))
@@ -224,6 +227,7 @@ FoundBlock = block(
     {
         "stack": text(),
         "access": text(),
+        "preparation": text(null=True),
         "environment": text(),
         "corroded": texts(),
         **lengths("stack_total", "hole", "edge_distance", "pitch", "row_spacing"),
