@@ -9,7 +9,7 @@ from functools import partial
 from http import HTTPStatus
 from importlib.metadata import version
 from types import TracebackType
-from typing import Any, BinaryIO, Final, Self
+from typing import BinaryIO, Final, Self
 from urllib.parse import quote, unquote, urljoin, urlsplit
 
 import requests
@@ -30,8 +30,7 @@ from bucktail.errors import (
     encode,
     from_problem,
 )
-
-Answer = dict[str, Any]
+from bucktail.questions import Answer, Questions
 
 JSON: Final = "application/json"
 NDJSON: Final = "application/x-ndjson"
@@ -44,7 +43,7 @@ _BACKOFF_S = 0.3
 _LONGEST_WAIT_S = 30.0
 
 
-class Client:
+class Client(Questions):
     """A running service, asked over HTTP. Close it, or use it in a `with` block; share it with no other thread.
 
     Args:
@@ -73,46 +72,10 @@ class Client:
         self._session = _own_session(retries) if session is None else session
         self._agent = f"bucktail/{version('bucktail')}"
 
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
-
     def close(self) -> None:
         """Close the connections; a session that was given stays open."""
         if self._owned:
             self._session.close()
-
-    def pick(self, **question: object) -> Answer:
-        """Return the fastener for a question; its fields are the keyword arguments."""
-        return self._ask("pick", question)
-
-    def rework(self, **question: object) -> Answer:
-        """Return every way to replace an installed rivet, judged, with the plans to do it."""
-        return self._ask("rework", question)
-
-    def inspect(self, **question: object) -> Answer:
-        """Return whether a driven rivet measures inside its limits, and what caused it where it does not."""
-        return self._ask("inspect", question)
-
-    def joint(self, **question: object) -> Answer:
-        """Return what a riveted joint carries, what governs it, and how many pieces a splice takes."""
-        return self._ask("joint", question)
-
-    def couple(self, **question: object) -> Answer:
-        """Return whether metals may touch, which one is eaten, and how to part them."""
-        return self._ask("couple", question)
-
-    def balance(self, **question: object) -> Answer:
-        """Return the change of mass and of static moment about a hinge line."""
-        return self._ask("balance", question)
-
-    def order(self, **question: object) -> Answer:
-        """Return many lines gathered into an order, rejected lines and all."""
-        return self._ask("order", question)
 
     def _ask(self, name: str, question: Mapping[str, object]) -> Answer:
         return self._answer("POST", f"/v1/{name}", data=encode(question), content_type=JSON)

@@ -14,19 +14,16 @@ from typing import TYPE_CHECKING, Any, BinaryIO, cast
 from urllib.parse import parse_qsl, unquote, urlsplit
 
 from bucktail.errors import BucktailError, RequestRefused, bad_question, check_number, encode, from_problem
+from bucktail.questions import Answer, Questions
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from types import TracebackType
-    from typing import Self
-
-Answer = dict[str, Any]
 
 _NDJSON = "application/x-ndjson"
 _FORMATS = {"text/csv": "csv", "application/x-ndjson": "ndjson", "application/json": "json"}
 
 
-class Embedded:
+class Embedded(Questions):
     """Ask the installed tables directly; the same methods, answers and exceptions as `bucktail.api.Client`.
 
     Attributes:
@@ -38,44 +35,8 @@ class Embedded:
         self.rows = 0
         self.refused = 0
 
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
-
     def close(self) -> None:
         """Do nothing: there is no connection."""
-
-    def pick(self, **question: object) -> Answer:
-        """Return the answer to a pick question."""
-        return self._ask("pick", question)
-
-    def rework(self, **question: object) -> Answer:
-        """Return every way to replace an installed rivet, judged, with the plans to do it."""
-        return self._ask("rework", question)
-
-    def inspect(self, **question: object) -> Answer:
-        """Return whether a driven rivet measures inside its limits, and what caused it where it does not."""
-        return self._ask("inspect", question)
-
-    def joint(self, **question: object) -> Answer:
-        """Return what a riveted joint carries, what governs it, and how many pieces a splice takes."""
-        return self._ask("joint", question)
-
-    def couple(self, **question: object) -> Answer:
-        """Return whether metals may touch, which one is eaten, and how to part them."""
-        return self._ask("couple", question)
-
-    def balance(self, **question: object) -> Answer:
-        """Return the change of mass and of static moment about a hinge line."""
-        return self._ask("balance", question)
-
-    def order(self, **question: object) -> Answer:
-        """Return many lines gathered into an order, rejected lines and all."""
-        return self._ask("order", question)
 
     def _ask(self, name: str, question: Mapping[str, object]) -> Answer:
         from bucktail_service.answering import QUESTIONS, answer  # noqa: PLC0415

@@ -8,6 +8,7 @@ from bucktail_service.asking.editions import find_edition
 from bucktail_service.asking.question import Answer, Answerer, Payload, Question
 from bucktail_service.engine.errors import BadLength
 from bucktail_service.engine.lengths import parse_stack
+from bucktail_service.engine.model import PickQuestion
 from bucktail_service.engine.pick import brief, pick, work_out
 from bucktail_service.flat import Columns, at, codes
 from bucktail_service.schemas.plain import PICK_FIELDS, REQUIRED, Asked, read_plain_pick
@@ -49,7 +50,7 @@ COLUMNS: Columns = {
 }
 
 
-def read_pick(payload: Payload) -> Asked:
+def read_pick(payload: Payload) -> Asked[PickQuestion]:
     """Return a pick question read; BadFields when it cannot be, naming every field that is wrong."""
     asked = read_plain_pick(payload)
     if asked is not None:
@@ -67,9 +68,9 @@ def answer_pick(payload: Payload) -> Answer:
 
 def pick_rows() -> Answerer:
     """Return a function for the rows of a batch: rows that differ in their stack alone have the rest read once."""
-    read_before: dict[tuple[tuple[str, str], ...], Asked] = {}
+    read_before: dict[tuple[tuple[str, str], ...], Asked[PickQuestion]] = {}
 
-    def read(payload: Payload) -> Asked:
+    def read(payload: Payload) -> Asked[PickQuestion]:
         stack = payload.get("stack")
         if not isinstance(stack, str) or not all(isinstance(value, str) for value in payload.values()):
             return read_pick(payload)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
@@ -13,8 +13,17 @@ from bucktail_service.engine.errors import BadQuestion
 from bucktail_service.engine.lengths import shown
 from bucktail_service.engine.standards import alloy_names, head_names
 from bucktail_service.schemas.answers import Caution, EditionName, Source, block, lengths, nested, text, texts
-from bucktail_service.schemas.fields import EditionField, HoleField, LengthField, NameField, QuestionField, StackField
-from bucktail_service.schemas.questions import load
+from bucktail_service.schemas.fields import (
+    EditionField,
+    HoleField,
+    LengthField,
+    NameField,
+    QuestionField,
+    StackField,
+    told,
+)
+from bucktail_service.schemas.plain import Asked
+from bucktail_service.schemas.questions import load_asked
 from bucktail_tables.load import load_edition
 
 _COUNT: dict[str, Any] = {"type": "integer", "minimum": 1, "maximum": words.MAX_PIECES}
@@ -261,10 +270,6 @@ class ExtraField(EntriesField):
         return words.Extra(_read(words.parse_name, _text_of(value["name"]), field), mass, arm)
 
 
-def _told(description: str, example: str) -> dict[str, str]:
-    return {"description": description, "example": example}
-
-
 class BalanceSchema(Schema):
     """How does a repair change the balance of a control surface?"""
 
@@ -273,45 +278,36 @@ class BalanceSchema(Schema):
 
     arm = ArmField(
         required=True,
-        metadata=_told("Centre of the repair from the hinge line, square to it, and its side.", "12.5 aft"),
+        metadata=told("Centre of the repair from the hinge line, square to it, and its side.", "12.5 aft"),
     )
-    removed = PiecesField(metadata=_told("Fasteners taken out.", "24 x MS20470AD4-4"))
-    installed = PiecesField(metadata=_told("Fasteners put in.", words.PIECES_EXAMPLE))
+    removed = PiecesField(metadata=told("Fasteners taken out.", "24 x MS20470AD4-4"))
+    installed = PiecesField(metadata=told("Fasteners put in.", words.PIECES_EXAMPLE))
     stack = StackField(
-        metadata=_told(
+        metadata=told(
             "Layers the holes go through, with materials; without hole_metal the metal cut follows from the sizes.",
             "0.032 2024-T3 + 0.040 2024-T3",
         )
     )
-    hole_metal = HoleMetalField(metadata=_told("Holes enlarged, as measured.", words.HOLES_EXAMPLE))
+    hole_metal = HoleMetalField(metadata=told("Holes enlarged, as measured.", words.HOLES_EXAMPLE))
     extra = ExtraField(
-        metadata=_told("Other masses, negative when taken off; at the repair's arm unless told.", words.EXTRA_EXAMPLE)
+        metadata=told("Other masses, negative when taken off; at the repair's arm unless told.", words.EXTRA_EXAMPLE)
     )
-    weight_arm = ArmField(metadata=_told("Where a balance weight could go.", "6 forward"))
+    weight_arm = ArmField(metadata=told("Where a balance weight could go.", "6 forward"))
     limit = MomentsField(
-        metadata=_told(
+        metadata=told(
             "Lowest and highest static moment in in-lb; of the change, unless current is given.", words.RANGE_EXAMPLE
         )
     )
-    current = MomentField(metadata=_told("Static moment before the repair, in in-lb.", "4.2 tail heavy"))
-    edition = EditionField(metadata=_told("Edition of the tables; pins the answer.", "2026.1"))
+    current = MomentField(metadata=told("Static moment before the repair, in in-lb.", "4.2 tail heavy"))
+    edition = EditionField(metadata=told("Edition of the tables; pins the answer.", "2026.1"))
 
 
 BALANCE = BalanceSchema()
 
 
-class AskedBalance(NamedTuple):
-    """A question read from its payload, and the edition asked for, if one was."""
-
-    question: BalanceQuestion
-    edition: str | None
-
-
-def load_balance(payload: Mapping[str, Any]) -> AskedBalance:
+def load_balance(payload: Mapping[str, Any]) -> Asked[BalanceQuestion]:
     """Return the balance question a payload asks; BadFields names every field that is wrong."""
-    loaded = load(BALANCE, payload)
-    edition = loaded.pop("edition", None)
-    return AskedBalance(BalanceQuestion(**loaded), edition)
+    return load_asked(BALANCE, BalanceQuestion, payload)
 
 
 def _number(unit: str) -> fields.Float:

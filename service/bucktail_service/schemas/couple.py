@@ -14,7 +14,8 @@ from bucktail_service.engine.galvanic import ENVIRONMENTS
 from bucktail_service.engine.lengths import shown
 from bucktail_service.schemas.answers import Caution, EditionName, Source, basis, block, nested, text, texts
 from bucktail_service.schemas.fields import EditionField, NameField, QuestionField
-from bucktail_service.schemas.questions import load
+from bucktail_service.schemas.plain import Asked
+from bucktail_service.schemas.questions import load_asked
 
 MOST_MATERIALS = 8
 MAX_AREA = 10**6
@@ -119,15 +120,9 @@ class CoupleSchema(Schema):
 COUPLE = CoupleSchema()
 
 
-def load_couple(payload: Mapping[str, Any]) -> tuple[CoupleQuestion, str | None]:
-    """Return the couple question a payload asks, and the edition asked for.
-
-    Raises:
-        BadFields: A field is missing, unknown or cannot be read; every one of them is named.
-    """
-    loaded = load(COUPLE, payload)
-    edition = loaded.pop("edition", None)
-    return CoupleQuestion(**loaded), edition
+def load_couple(payload: Mapping[str, Any]) -> Asked[CoupleQuestion]:
+    """Return the couple question a payload asks; BadFields names every field that is wrong."""
+    return load_asked(COUPLE, CoupleQuestion, payload)
 
 
 def _flag(description: str) -> fields.Boolean:

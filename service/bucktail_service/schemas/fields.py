@@ -17,6 +17,11 @@ from bucktail_service.schemas.plain import EDITION_PATTERN
 _NUMBER = {"type": "number", "minimum": 0, "maximum": lengths.MAX_INCHES}
 
 
+def told(description: str, example: str) -> dict[str, str]:
+    """Return what a field's metadata tell of it."""
+    return {"description": description, "example": example}
+
+
 def _anchored(pattern: str) -> str:
     return f"^(?:{pattern})$"
 
@@ -182,6 +187,30 @@ class NameField(QuestionField):
         if known is None:
             raise ValidationError(f"{lengths.shown(value)} is not one of {', '.join(self.names)}")
         return known
+
+
+class WholeField(QuestionField):
+    """A whole number from 1 to *most*, as a number or a text; *digits* is the pattern of just these numbers."""
+
+    def __init__(self, what: str, most: int, digits: str, **options: Any) -> None:
+        self._what, self._most = what, most
+        self._digits = re.compile(digits, re.ASCII)
+        super().__init__(**options)
+
+    @property
+    def json_schema(self) -> Mapping[str, Any]:  # type: ignore[override]
+        """The JSON schema: the bound is this field's own."""
+        text = {"type": "string", "pattern": _anchored(self._digits.pattern)}
+        return {"oneOf": [{"type": "integer", "minimum": 1, "maximum": self._most}, text]}
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> int:
+        if isinstance(value, str) and self._digits.fullmatch(value.strip(" ")):
+            value = int(value)
+        if isinstance(value, float) and value.is_integer():
+            value = int(value)
+        if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= self._most:
+            return value
+        raise ValidationError(f"{lengths.shown(str(value))} is not a {self._what} from 1 to {self._most}")
 
 
 class EditionField(QuestionField):

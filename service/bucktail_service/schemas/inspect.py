@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
@@ -25,8 +25,17 @@ from bucktail_service.schemas.answers import (
     text,
     texts,
 )
-from bucktail_service.schemas.fields import EditionField, HoleField, LengthField, NameField, QuestionField, StackField
-from bucktail_service.schemas.questions import load
+from bucktail_service.schemas.fields import (
+    EditionField,
+    HoleField,
+    LengthField,
+    NameField,
+    QuestionField,
+    StackField,
+    told,
+)
+from bucktail_service.schemas.plain import Asked
+from bucktail_service.schemas.questions import load_asked
 from bucktail_service.schemas.rework import PlainTextField
 from bucktail_tables.load import load_edition
 
@@ -100,49 +109,36 @@ class PercentField(QuestionField):
         raise ValidationError(f"{shown(str(value))} is not a share from 0 to 100 percent")
 
 
-def _told(description: str, example: str) -> dict[str, str]:
-    return {"description": description, "example": example}
-
-
 class InspectSchema(Schema):
     """Do these driven rivets lie inside the limits?"""
 
     class Meta:
         unknown = RAISE
 
-    fastener = PlainTextField(required=True, metadata=_told("The rivet that was driven.", INSTALLED_EXAMPLE))
-    formed_diameter = MeasuresField(metadata=_told("Diameter of each formed head.", "0.188; 0.190; 0.204"))
-    formed_height = MeasuresField(metadata=_told("Height of each formed head.", "0.060; 0.062; 0.055"))
-    hole = HoleField(metadata=_told("The hole as measured.", "#30"))
-    stack = StackField(metadata=_told("What the rivet clamps.", "0.040+0.040"))
-    length = LengthField(metadata=_told("Length of the rivet; the part number's when left out.", "1/4"))
-    gap = LengthField(metadata=_told("Thickest feeler that enters under the head.", "0.002"))
-    gap_around = PercentField(metadata=_told("Share of the circumference over which it enters.", "25"))
-    flushness = StepField(metadata=_told("How far a flush head stands above or below the skin.", "0.003 above"))
-    edge_distance = LengthField(metadata=_told("Centre to the nearest edge.", "0.31"))
-    pitch = LengthField(metadata=_told("Centre to centre along the row.", "0.75"))
+    fastener = PlainTextField(required=True, metadata=told("The rivet that was driven.", INSTALLED_EXAMPLE))
+    formed_diameter = MeasuresField(metadata=told("Diameter of each formed head.", "0.188; 0.190; 0.204"))
+    formed_height = MeasuresField(metadata=told("Height of each formed head.", "0.060; 0.062; 0.055"))
+    hole = HoleField(metadata=told("The hole as measured.", "#30"))
+    stack = StackField(metadata=told("What the rivet clamps.", "0.040+0.040"))
+    length = LengthField(metadata=told("Length of the rivet; the part number's when left out.", "1/4"))
+    gap = LengthField(metadata=told("Thickest feeler that enters under the head.", "0.002"))
+    gap_around = PercentField(metadata=told("Share of the circumference over which it enters.", "25"))
+    flushness = StepField(metadata=told("How far a flush head stands above or below the skin.", "0.003 above"))
+    edge_distance = LengthField(metadata=told("Centre to the nearest edge.", "0.31"))
+    pitch = LengthField(metadata=told("Centre to centre along the row.", "0.75"))
     practice = NameField(
         [*(row.text("practice") for row in load_edition()["practices"]), BOTH],
-        metadata=_told("Which practice rules; the others stand beside it.", "civil"),
+        metadata=told("Which practice rules; the others stand beside it.", "civil"),
     )
-    edition = EditionField(metadata=_told("Edition of the tables; pins the answer.", "2026.1"))
+    edition = EditionField(metadata=told("Edition of the tables; pins the answer.", "2026.1"))
 
 
 INSPECT = InspectSchema()
 
 
-class AskedInspect(NamedTuple):
-    """A question read from its payload, and the edition asked for, if one was."""
-
-    question: InspectQuestion
-    edition: str | None
-
-
-def load_inspect(payload: Mapping[str, Any]) -> AskedInspect:
+def load_inspect(payload: Mapping[str, Any]) -> Asked[InspectQuestion]:
     """Return the inspect question a payload asks; BadFields names every field that is wrong."""
-    loaded = load(INSPECT, payload)
-    edition = loaded.pop("edition", None)
-    return AskedInspect(InspectQuestion(**loaded), edition)
+    return load_asked(INSPECT, InspectQuestion, payload)
 
 
 _OVERALL = (

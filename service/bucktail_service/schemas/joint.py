@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
@@ -28,8 +28,17 @@ from bucktail_service.schemas.answers import (
     text,
     texts,
 )
-from bucktail_service.schemas.fields import EditionField, LengthField, NameField, QuestionField, StackField
-from bucktail_service.schemas.questions import load
+from bucktail_service.schemas.fields import (
+    EditionField,
+    LengthField,
+    NameField,
+    QuestionField,
+    StackField,
+    WholeField,
+    told,
+)
+from bucktail_service.schemas.plain import Asked
+from bucktail_service.schemas.questions import load_asked
 from bucktail_tables.load import load_edition
 
 MAX_LOAD = 1_000_000
@@ -59,30 +68,6 @@ class LoadField(QuestionField):
         raise ValidationError(f"a load is a text or a number of pounds from 0 to {MAX_LOAD}")
 
 
-class RowsField(QuestionField):
-    """Rows of rivets, as a number or a text."""
-
-    json_schema: ClassVar[Mapping[str, Any]] = {
-        "oneOf": [
-            {"type": "integer", "minimum": 1, "maximum": MAX_ROWS},
-            {"type": "string", "pattern": "^(?:[1-9]|10)$"},
-        ]
-    }
-
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> int:
-        if isinstance(value, str) and re.fullmatch("[1-9]|10", value.strip(" "), re.ASCII):
-            return int(value)
-        if isinstance(value, float) and value.is_integer():
-            value = int(value)
-        if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MAX_ROWS:
-            return value
-        raise ValidationError(f"{shown(str(value))} is not a number of rows from 1 to {MAX_ROWS}")
-
-
-def _told(description: str, example: str) -> dict[str, str]:
-    return {"description": description, "example": example}
-
-
 def _names(table: str, column: str) -> list[str]:
     return [row.text(column) for row in load_edition()[table]]
 
@@ -94,61 +79,52 @@ class JointSchema(Schema):
         unknown = RAISE
         ordered = True
 
-    diameter = LengthField(required=True, metadata=_told("Nominal shank diameter.", "1/8"))
+    diameter = LengthField(required=True, metadata=told("Nominal shank diameter.", "1/8"))
     alloy = NameField(
         alloy_names(load_edition()),
         required=True,
-        metadata=_told("Letters of the part numbers, or the alloy.", "AD"),
+        metadata=told("Letters of the part numbers, or the alloy.", "AD"),
     )
     head = NameField(
         head_names(load_edition()),
         required=True,
-        metadata=_told("Head, or head standard, current or superseded.", "universal"),
+        metadata=told("Head, or head standard, current or superseded.", "universal"),
     )
     stack = StackField(
         required=True,
-        metadata=_told("Two sheets or more with their materials, outer one first.", STACK_EXAMPLE),
+        metadata=told("Two sheets or more with their materials, outer one first.", STACK_EXAMPLE),
     )
-    shear = NameField(["single", "double"], metadata=_told("Planes the fastener is sheared in.", "single"))
-    edge_distance = LengthField(metadata=_told("Hole centre to edge; the practice's least when left out.", "1/4"))
-    pitch = LengthField(metadata=_told("Hole centre to hole centre along a row.", "1/2"))
-    rows = RowsField(metadata=_told("Rows of rivets.", "2"))
-    row_spacing = LengthField(metadata=_told("From row to row.", "5/16"))
+    shear = NameField(["single", "double"], metadata=told("Planes the fastener is sheared in.", "single"))
+    edge_distance = LengthField(metadata=told("Hole centre to edge; the practice's least when left out.", "1/4"))
+    pitch = LengthField(metadata=told("Hole centre to hole centre along a row.", "1/2"))
+    rows = WholeField("number of rows", MAX_ROWS, "[1-9]|10", metadata=told("Rows of rivets.", "2"))
+    row_spacing = LengthField(metadata=told("From row to row.", "5/16"))
     # marshmallow takes declared fields off the class, so the method of that name stays
     load = LoadField(  # type: ignore[assignment]
-        metadata=_told("What the joint must carry, in all or on each inch of width.", "1200 lbf")
+        metadata=told("What the joint must carry, in all or on each inch of width.", "1200 lbf")
     )
-    width = LengthField(metadata=_told("Width across the load, for counts and the layout.", "10"))
-    thickness = LengthField(metadata=_told("Sheet for the counts; the thickest layer when left out.", "0.032"))
+    width = LengthField(metadata=told("Width across the load, for counts and the layout.", "10"))
+    thickness = LengthField(metadata=told("Sheet for the counts; the thickest layer when left out.", "0.032"))
     table = NameField(
         _names("splice_tables", "table"),
-        metadata=_told("Count table; found by the sheet's material when left out.", "4-10"),
+        metadata=told("Count table; found by the sheet's material when left out.", "4-10"),
     )
     member = NameField(
-        _names("splice_members", "member"), metadata=_told("What is spliced: its share of the count table.", "lap")
+        _names("splice_members", "member"), metadata=told("What is spliced: its share of the count table.", "lap")
     )
     preparation = NameField(
-        ["countersunk", "dimpled"], metadata=_told("How the hole of a flush head is made.", "countersunk")
+        ["countersunk", "dimpled"], metadata=told("How the hole of a flush head is made.", "countersunk")
     )
-    practice = NameField(_names("practices", "practice"), metadata=_told("Named set of rules.", "civil"))
-    edition = EditionField(metadata=_told("Edition of the tables; pins the answer.", "2026.1"))
+    practice = NameField(_names("practices", "practice"), metadata=told("Named set of rules.", "civil"))
+    edition = EditionField(metadata=told("Edition of the tables; pins the answer.", "2026.1"))
 
 
 JOINT = JointSchema()
 
 
-class AskedJoint(NamedTuple):
-    """A joint question read, and the edition asked for, if one was."""
-
-    question: JointQuestion
-    edition: str | None
-
-
-def load_joint(payload: Mapping[str, Any]) -> AskedJoint:
+def load_joint(payload: Mapping[str, Any]) -> Asked[JointQuestion]:
     """Return the joint question a payload asks; BadFields names every field that is wrong."""
-    loaded = load(JOINT, payload)
-    edition = loaded.pop("edition", None)
-    return AskedJoint(JointQuestion(**loaded), edition)
+    return load_asked(JOINT, JointQuestion, payload)
 
 
 def _number() -> fields.Float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from bucktail_service.engine.errors import QuestionError
 from bucktail_service.engine.lengths import parse_length, parse_stack, parse_tolerance
@@ -24,10 +24,13 @@ EDITION_PATTERN = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
 _EDITION = re.compile(EDITION_PATTERN, re.ASCII)
 
 
-class Asked(NamedTuple):
+Question = TypeVar("Question")
+
+
+class Asked(NamedTuple, Generic[Question]):
     """A question read from its payload, and the edition asked for, if one was."""
 
-    question: PickQuestion
+    question: Question
     edition: str | None
 
 
@@ -39,7 +42,7 @@ def _names() -> dict[str, dict[str, str]]:
     return {field: {name.lower(): name for name in known} for field, known in names.items()}
 
 
-def read_plain_pick(payload: Mapping[str, Any]) -> Asked | None:
+def read_plain_pick(payload: Mapping[str, Any]) -> Asked[PickQuestion] | None:
     """Return a plainly written pick question read, or None for the schema to judge."""
     if not set(REQUIRED) <= set(payload) <= set(PICK_FIELDS) or "hole" in payload or "family" in payload:
         return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields
@@ -19,7 +19,7 @@ from bucktail_service.schemas.fields import (
     StackField,
     ToleranceField,
 )
-from bucktail_service.schemas.plain import Asked
+from bucktail_service.schemas.plain import Asked, Question
 from bucktail_tables.load import load_edition
 
 
@@ -67,15 +67,20 @@ MISSING = "is missing"
 PICK = PickSchema()
 
 
-def load_pick(payload: Mapping[str, Any]) -> Asked:
-    """Return the pick question a payload asks.
+def load_pick(payload: Mapping[str, Any]) -> Asked[PickQuestion]:
+    """Return the pick question a payload asks; BadFields names every field that is wrong."""
+    return load_asked(PICK, PickQuestion, payload)
+
+
+def load_asked(schema: Schema, kind: Callable[..., Question], payload: Mapping[str, Any]) -> Asked[Question]:
+    """Return the question of a *kind* a payload asks, and the edition asked for.
 
     Raises:
         BadFields: A field is missing, unknown or cannot be read; every one of them is named.
     """
-    loaded = load(PICK, payload)
+    loaded = load(schema, payload)
     edition = loaded.pop("edition", None)
-    return Asked(PickQuestion(**loaded), edition)
+    return Asked(kind(**loaded), edition)
 
 
 def load_edition_name(name: str | None) -> str | None:

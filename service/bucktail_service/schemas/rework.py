@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, ClassVar, NamedTuple
+from typing import Any, ClassVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
 from bucktail_service.engine.installed import INSTALLED_EXAMPLE
-from bucktail_service.engine.lengths import shown
 from bucktail_service.engine.rework import ReworkQuestion
 from bucktail_service.schemas.answers import (
     Alloy,
@@ -32,8 +31,11 @@ from bucktail_service.schemas.fields import (
     QuestionField,
     StackField,
     ToleranceField,
+    WholeField,
+    told,
 )
-from bucktail_service.schemas.questions import load
+from bucktail_service.schemas.plain import Asked
+from bucktail_service.schemas.questions import load_asked
 from bucktail_tables.load import load_edition
 
 MOST_PIECES = 999
@@ -52,26 +54,6 @@ class PlainTextField(QuestionField):
         if not isinstance(value, str) or not 0 < len(value) <= 60:  # noqa: PLR2004
             raise ValidationError("a text of 1 to 60 characters is needed")
         return value
-
-
-class CountField(QuestionField):
-    """A whole number of pieces, as a number or a text."""
-
-    json_schema: ClassVar[Mapping[str, Any]] = {
-        "oneOf": [
-            {"type": "integer", "minimum": 1, "maximum": MOST_PIECES},
-            {"type": "string", "pattern": "^[1-9][0-9]{0,2}$"},
-        ]
-    }
-
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> int:
-        if isinstance(value, str) and re.fullmatch("[1-9][0-9]{0,2}", value.strip(" "), re.ASCII):
-            return int(value)
-        if isinstance(value, float) and value.is_integer():
-            value = int(value)
-        if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST_PIECES:
-            return value
-        raise ValidationError(f"{shown(str(value))} is not a count from 1 to {MOST_PIECES}")
 
 
 class PositionsField(QuestionField):
@@ -133,56 +115,43 @@ class FlagField(QuestionField):
         raise ValidationError("true or false is needed")
 
 
-def _told(description: str, example: str) -> dict[str, str]:
-    return {"description": description, "example": example}
-
-
 class ReworkSchema(Schema):
     """How is this rivet replaced?"""
 
     class Meta:
         unknown = RAISE
 
-    installed = PlainTextField(required=True, metadata=_told("The rivet that is there.", INSTALLED_EXAMPLE))
-    stack = StackField(required=True, metadata=_told("Layers, head side first.", "0.032 2024-T3 + 0.040 2024-T3"))
-    stack_tolerance = ToleranceField(metadata=_told("How far the stack may be off.", "0.005"))
-    hole = HoleField(metadata=_told("The hole as measured now.", "0.136"))
-    edge_distance = LengthField(metadata=_told("Hole centre to edge, as found.", "0.31"))
-    pitch = LengthField(metadata=_told("Hole centre to hole centre along the row.", "0.75"))
-    row_spacing = LengthField(metadata=_told("From row to row.", "0.40"))
-    count = CountField(metadata=_told("Rivets in the row or pattern.", "12"))
-    failed = PositionsField(metadata=_told("Positions of those to replace, from 1.", "3, 4, 7"))
-    corroded = MaterialsField(metadata=_told("Materials found eating each other.", "2117 + lead"))
-    access = NameField(["both", "one"], metadata=_told("Sides that can be reached.", "both"))
+    installed = PlainTextField(required=True, metadata=told("The rivet that is there.", INSTALLED_EXAMPLE))
+    stack = StackField(required=True, metadata=told("Layers, head side first.", "0.032 2024-T3 + 0.040 2024-T3"))
+    stack_tolerance = ToleranceField(metadata=told("How far the stack may be off.", "0.005"))
+    hole = HoleField(metadata=told("The hole as measured now.", "0.136"))
+    edge_distance = LengthField(metadata=told("Hole centre to edge, as found.", "0.31"))
+    pitch = LengthField(metadata=told("Hole centre to hole centre along the row.", "0.75"))
+    row_spacing = LengthField(metadata=told("From row to row.", "0.40"))
+    count = WholeField("count", MOST_PIECES, "[1-9][0-9]{0,2}", metadata=told("Rivets in the row or pattern.", "12"))
+    failed = PositionsField(metadata=told("Positions of those to replace, from 1.", "3, 4, 7"))
+    corroded = MaterialsField(metadata=told("Materials found eating each other.", "2117 + lead"))
+    access = NameField(["both", "one"], metadata=told("Sides that can be reached.", "both"))
     preparation = NameField(
-        ["countersunk", "dimpled"], metadata=_told("How the sheet under a flush head was made ready.", "dimpled")
+        ["countersunk", "dimpled"], metadata=told("How the sheet under a flush head was made ready.", "dimpled")
     )
-    environment = NameField(["marine", "seawater", "industrial"], metadata=_told("Where the aircraft lives.", "marine"))
-    arm = LengthField(metadata=_told("Distance of the repair from the hinge line.", "6.5"))
-    arm_side = NameField(["aft", "forward"], metadata=_told("Side of the hinge line.", "aft"))
+    environment = NameField(["marine", "seawater", "industrial"], metadata=told("Where the aircraft lives.", "marine"))
+    arm = LengthField(metadata=told("Distance of the repair from the hinge line.", "6.5"))
+    arm_side = NameField(["aft", "forward"], metadata=told("Side of the hinge line.", "aft"))
     practice = NameField(
         [row.text("practice") for row in load_edition()["practices"]],
-        metadata=_told("Named set of rules.", "civil"),
+        metadata=told("Named set of rules.", "civil"),
     )
-    record = FlagField(metadata=_told("Whether a work note is wanted.", "true"))
-    edition = EditionField(metadata=_told("Edition of the tables.", "2026.1"))
+    record = FlagField(metadata=told("Whether a work note is wanted.", "true"))
+    edition = EditionField(metadata=told("Edition of the tables.", "2026.1"))
 
 
 REWORK = ReworkSchema()
 
 
-class AskedRework(NamedTuple):
-    """A question read from its payload, and the edition asked for, if one was."""
-
-    question: ReworkQuestion
-    edition: str | None
-
-
-def load_rework(payload: Mapping[str, Any]) -> AskedRework:
+def load_rework(payload: Mapping[str, Any]) -> Asked[ReworkQuestion]:
     """Return the rework question a payload asks; BadFields names every field that is wrong."""
-    loaded = load(REWORK, payload)
-    edition = loaded.pop("edition", None)
-    return AskedRework(ReworkQuestion(**loaded), edition)
+    return load_asked(REWORK, ReworkQuestion, payload)
 
 
 _number = fields.Float(required=True, allow_none=True)
