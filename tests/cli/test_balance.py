@@ -40,3 +40,10 @@ def test_a_head_without_dimensions_is_refused_by_name(run):
     result = run("balance", "--installed", "MS20430AD4-4", "--arm", "12.5 aft")
     assert result.exit_code == 1
     assert "MS20430" in result.stderr
+
+
+def test_paint_alone_without_a_rivet_is_told(run):
+    # 10 lb of paint at 2 in, by the definition of a static moment
+    result = run("balance", "--arm", "12.5 aft", "--extra", "paint 10 lb at 2 forward")
+    assert result.exit_code == 0
+    assert "20.0000 in-lb MORE NOSE HEAVY" in result.stdout

@@ -24,7 +24,7 @@ def balance_text(answer: Answer, *, why: bool = False, style: Style = PLAIN) -> 
         lines += _pieces(label, answer[name], sign, marks.get(f"{name}.mass", " "))
     lines += _holes(answer["hole_metal"], marks.get("hole_metal.mass", " "))
     lines += [_mass(f"  {line['name'][:19]:<19}", None, line, 1, " ") for line in answer["extra"]["lines"]]
-    lines.append(_mass("  change", None, answer["change"], 1, marks["change.mass"]))
+    lines.append(_mass("  change", None, answer["change"], 1, marks.get("change.mass", " ")))
     lines += ["", "STATIC MOMENT", *_moments(answer, marks["change.moment"])]
     lines.append(hanging("  ", answer["sign"]))
     lines += [*_weight(answer), *_limit(answer), *caution_lines(answer["cautions"], style)]
