@@ -10,7 +10,10 @@ import sys
 from collections.abc import Callable
 
 from bucktail_tables import (
+    checks_bolts,
     checks_couple,
+    checks_grip,
+    checks_grip_names,
     checks_heads,
     checks_inspect,
     checks_joint,
@@ -38,6 +41,9 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     *checks_couple.CHECKS,
     *checks_order.CHECKS,
     *checks_inspect.CHECKS,
+    *checks_grip_names.CHECKS,
+    *checks_grip.CHECKS,
+    *checks_bolts.CHECKS,
 )
 
 

@@ -68,8 +68,8 @@ SPOILED = [
     ("spacing", ("civil", "edge_layout", "protruding"), "times_d", "1.5"),
     ("spacing", ("civil", "edge_layout", "flush"), "plus_in", "-0.0625"),
     # TM 10-7360-208-13&P prints 1/2 where TM 10-5410-229-13&P, par 5-6, prints 2 1/2: a lost digit
-    ("spacing", ("military", "row_minimum"), "times_d", "0.5"),
-    ("spacing", ("civil", "pitch_minimum"), "times_d", "0.3"),
+    ("spacing", ("military", "row_minimum", "any"), "times_d", "0.5"),
+    ("spacing", ("civil", "pitch_minimum", "any"), "times_d", "0.3"),
     ("spacing", ("civil", "pitch_maximum"), "times_d", "100"),
     ("spacing", ("civil", "edge_layout", "flush"), "plus_in", "0.625"),
     ("spacing", ("civil", "staggered_pitch_minimum"), "times_d", "0.4"),
@@ -172,7 +172,7 @@ def test_one_spoiled_cell_is_found_where_it_stands(copy, case):
 DROPPED = [
     ("lengths", ("1/8",), ("diameters", ("4",), "fraction")),
     ("holes", ("1/8", "final", "1"), ("diameters", ("4",), "fraction")),
-    ("spacing", ("civil", "pitch_minimum"), ("practices", ("civil",), "practice")),
+    ("spacing", ("civil", "pitch_minimum", "any"), ("practices", ("civil",), "practice")),
     ("length_rules", ("military", "A AD B DD D E KE M F P C A286 T", "minimum"), ("materials", ("AD",), "alloy")),
     ("formed_heads", ("civil", "A AD B DD", "any", "diameter_minimum"), ("materials", ("AD",), "alloy")),
     ("offered", ("MS20615",), ("standards", ("MS20615",), "standard")),
@@ -202,7 +202,7 @@ def test_a_hazard_without_its_caution_is_found_at_the_layer(copy):
 
 def engine_texts():
     folder = Path(bucktail_service.engine.__file__).parent
-    return {path.name: path.read_text(encoding="utf-8") for path in folder.glob("*.py")}
+    return {str(path): path.read_text(encoding="utf-8") for path in folder.rglob("*.py")}
 
 
 def words_of_the_engine():
@@ -271,7 +271,7 @@ def retype(copy, table, column, kind):
         ("shear", ("AD", "driven", "1/8"), "stress_ksi", "thirty", "shear_is_area_times_stress"),
         ("formed_heads", ("civil", SOFT, "any", "diameter_minimum"), "rank", "first", "formed_heads_are_ordered"),
         ("manufactured_heads", ("MS20470", "1/8"), "standard", "MS99999", "heads_are_in_proportion"),
-        ("spacing", ("civil", "row_minimum"), "times_d", "", "spacing_leaves_room_for_heads"),
+        ("spacing", ("civil", "row_minimum", "any"), "times_d", "", "spacing_leaves_room_for_heads"),
     ],
 )
 def test_a_table_too_odd_for_a_check_is_a_flaw_that_names_it(copy, table, key, column, cell, check):

@@ -105,7 +105,7 @@ def test_a_key_that_stands_twice_is_refused_where_it_stands_again(copy, table):
         ("holes", ("1/8", "final"), "drill", "#99", "drills"),
         ("aliases", ("AN470",), "standard", "MS99999", "standards"),
         ("offered", ("MS20470", "AD"), "alloy", "ZZ", "materials"),
-        ("spacing", ("civil", "row_minimum"), "practice", "naval", "practices"),
+        ("spacing", ("civil", "row_minimum", "any"), "practice", "naval", "practices"),
         ("lengths", ("1/8",), "fraction", "7/32", "diameters"),
     ],
 )
@@ -335,7 +335,7 @@ def test_an_edition_without_a_table_that_answers_need_is_refused_by_its_name(cop
 
 def test_the_tables_needed_are_those_the_engine_names():
     folder = Path(bucktail_service.engine.__file__).parent
-    text = "\n".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
+    text = "\n".join(path.read_text(encoding="utf-8") for path in folder.rglob("*.py"))
     named = set(re.findall(r'edition\["(\w+)"\]', text)) | set(re.findall(r'rule_row\([^"]*edition, "(\w+)"', text))
     assert set(load.NEEDED) == named
 
