@@ -201,22 +201,23 @@ def problem_as_text(error: BucktailError, *, colour: bool) -> str:
 
 
 def known(kind: str) -> list[str]:
-    """Return the names the tables know, for completion: `alloy`, `head`, `drill`, `diameter`, `practice`, `edition`."""
+    """Return the names the tables know of a kind, for completion: `alloy`, `head`, `drill`, `nut`, ..."""
     from bucktail_tables.load import edition_names, load_edition  # noqa: PLC0415
 
     if kind == "edition":
         return list(edition_names())
     edition = load_edition()
     if kind == "head":
-        rows = [row.text("head") for row in edition["standards"]] + [
-            row.text("standard") for row in edition["standards"]
-        ]
+        rows = [row.text(column) for column in ("head", "standard") for row in edition["standards"]]
+        chosen_by_grip = [row for row in edition["grip_standards"] if not row.text("missing")]
+        rows += [row.text(column) for column in ("head", "standard") for row in chosen_by_grip]
         return list(dict.fromkeys(rows))
     if kind == "drill":
         names = (row.text("drill") for row in edition["drills"] if row.text("series") != "fraction")
         return [name if name.startswith("#") else f"#{name}" for name in names]
     table, column = {
         "alloy": ("materials", "alloy"),
+        "nut": ("nuts", "nut"),
         "diameter": ("diameters", "fraction"),
         "practice": ("practices", "practice"),
     }[kind]

@@ -39,7 +39,7 @@ BAD_ROWS = [
     row(stack_tolerance="nan"),
     row(edition="1999.1"),
     row(hole="#99"),
-    row(family="blind"),
+    row(family="blind", alloy="DD"),
     row(diameter="--", alloy="M"),
 ]
 BOTH = st.sampled_from([*GOOD_ROWS, *BAD_ROWS])

@@ -49,7 +49,7 @@ PROBLEMS = [
     (changed("--hole", "30"), "outside-table", "hole"),
     (changed("-d", "7/8"), "not-tabulated", "diameter"),
     (changed("-a", "C"), "not-tabulated", "alloy"),
-    (changed("--family", "bolt"), "not-tabulated", "family"),
+    (changed("--family", "bolt"), "not-tabulated", "head"),
     (changed("--edition", "1999.1"), "unknown-edition", "edition"),
     (("pick", "-d", "1/8"), "bad-question", "alloy"),
     (("part", "MS20470AD4-4-5"), "not-tabulated", "number"),

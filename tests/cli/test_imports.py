@@ -15,9 +15,12 @@ RUN = "import sys; sys.argv[1:] = {args!r}\nfrom bucktail.cli.main import run\nt
 
 def loaded(program: str) -> set[str]:
     """Return the packages a fresh interpreter has loaded after running *program*, in every form they are named."""
-    tell = (
-        "\nimport json, sys; print(json.dumps(sorted({name.split('.')[0] for name in sys.modules})), file=sys.stderr)"
-    )
+    return {name.split(".")[0] for name in modules(program)}
+
+
+def modules(program: str) -> set[str]:
+    """Return the modules a fresh interpreter has loaded after running *program*."""
+    tell = "\nimport json, sys; print(json.dumps(sorted(sys.modules)), file=sys.stderr)"
     done = subprocess.run(
         [sys.executable, "-c", program + tell], capture_output=True, env=environment(), timeout=PATIENCE_S, check=True
     )
@@ -41,6 +44,13 @@ def test_the_guard_sees_what_is_loaded():
 def test_the_installed_tables_answer_without_a_web_framework(args):
     unwanted = {"requests", "urllib3", "flask", "werkzeug", "rich", "apispec", "pydantic", "gunicorn"}
     assert not loaded_by(*args) & unwanted
+
+
+def test_a_solid_rivet_pays_for_no_other_family():
+    for args in (("pick", *UNIVERSAL), ("part", "MS20470AD4-4")):
+        asked = modules(RUN.format(args=list(args)))
+        assert "bucktail_service.engine.part" in asked or "bucktail_service.engine.pick" in asked
+        assert not [name for name in asked if ".engine.grip" in name or name.endswith(".by_grip")]
 
 
 def test_a_batch_over_the_installed_tables_needs_no_web_framework(tmp_path):

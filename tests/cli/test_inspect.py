@@ -65,3 +65,14 @@ def test_nothing_measured_is_no_answer(run):
     result = run("inspect", "MS20470AD4")
     assert result.exit_code == 1
     assert "nothing was measured" in result.stderr
+
+
+def test_a_blind_rivet_is_inspected_by_its_lock_collar(run, ask):
+    asked = ("inspect", "NAS1398B4-3", "--stack", "0.15", "--collar", "0.025 above", "--stem", "flush")
+    text = run(*asked).stdout
+    assert text.splitlines()[1].strip() == "OUTSIDE LIMITS: REPLACE"
+    # TM 9-2320-363-34-2, page 22-21
+    assert "OUTSIDE   at most 0.0200 in above or below the head" in text
+    assert ask(*asked)["rejects"] == 1
+    bolt = run("inspect", "AN4-10A", "--protrusion", "0.05").stdout
+    assert re.search(r"civil +inside +at least 1 thread", bolt)

@@ -9,6 +9,7 @@ from fractions import Fraction
 import pytest
 from tests.engine.asking import a_stack_for, ask, leaves
 
+from bucktail_service.engine.blocks import OWN_BLOCKS
 from bucktail_service.engine.errors import OutsideTable
 from bucktail_service.engine.facts import standard_codes
 from bucktail_service.engine.lengths import parse_length, parse_stack, parse_tolerance
@@ -23,7 +24,7 @@ UNITS = ("_in", "_mm", "_lbf", "_n", "_g", "_lb")
 ECHO = ("stack", "hole.given", "sources", "cautions", "edition")
 # protruding heads have no cone; a rivet is cut, or has a grip, only where the answer says so; a practice that only
 # sets a least shank (TM 10-5410-229-13&P, par 5-6) has no most
-NOT_APPLICABLE = {"grip", "length.trim_to", "head.cone_angle_deg", "length.protrusion_maximum"}
+NOT_APPLICABLE = {"grip", *OWN_BLOCKS, "length.trim_to", "head.cone_angle_deg", "length.protrusion_maximum"}
 
 
 def every_rivet():

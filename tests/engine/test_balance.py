@@ -153,7 +153,7 @@ REFUSED = [
     ({}, NoAnswer, "installed", "nothing"),
     ({"removed": []}, NoAnswer, "installed", "nothing"),
     ({"removed": "MS20470AD4"}, NotTabulated, "removed", "no length"),
-    ({"removed": "XY9"}, NotTabulated, "removed", "head standard"),
+    ({"removed": "XY9"}, NotTabulated, "removed", "standard of this edition"),
     ({"removed": "MS20430AD4-4"}, NotTabulated, "removed", "head in 1/8"),
     ({"installed": "MS20426AD4-0.5"}, NotTabulated, "installed", "MS20426"),
     (

@@ -285,7 +285,7 @@ def test_every_figure_names_a_source():
 
 REFUSED = [
     ("1/8 AD universal", {}, NoAnswer, "formed_diameter", "nothing was measured"),
-    ("nonsense", {"hole": "#30"}, NotTabulated, "fastener", "head standard"),
+    ("nonsense", {"hole": "#30"}, NotTabulated, "fastener", "standard of this edition"),
     ("7/8 AD universal", {"hole": "#30"}, NotTabulated, "fastener", "7/8"),
     ("1/8 tin universal", {"hole": "#30"}, NotTabulated, "fastener", "tin"),
     ("NAS1241AD4-4", {"hole": "#30"}, NotTabulated, "fastener", "repair rivet"),

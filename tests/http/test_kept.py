@@ -128,7 +128,7 @@ def test_only_whole_answers_are_kept(status):
     assert [ask("a"), ask("a")] == [1, 1]
 
 
-@pytest.mark.parametrize("asked", [{"stack": "nan"}, {"edition": "1999.1"}, {"format": "xml"}, {"family": "blind"}])
+@pytest.mark.parametrize("asked", [{"stack": "nan"}, {"edition": "1999.1"}, {"format": "xml"}, {"family": "bolt"}])
 def test_problems_are_never_kept(asked):
     app = create_app(Settings())
     http = app.test_client()

@@ -30,6 +30,10 @@ good = {
     "family": st.sampled_from(["solid", "blind"]),
     "practice": names(["civil", "military"]),
     "hole": st.sampled_from(["#30", "0.13", "#F"]),
+    "preparation": st.sampled_from(["countersunk", "Dimpled", "glued"]),
+    "nut": st.sampled_from(["AN310", "an365", "nut"]),
+    "nut_height": st.sampled_from(["0.25", "1/4", "--"]),
+    "drag": st.sampled_from(["12", "1.4 N m", "12 ft-lb"]),
     "edition": st.sampled_from(["2026.1", "1999.1", "", "a b"]),
 }
 

@@ -11,7 +11,7 @@ from bucktail.cli.session import connect, ending, show
 
 
 def inspect(
-    fastener: Annotated[str, typer.Argument(help="The rivet driven: MS20470AD4-4 or '1/8 AD universal'.")],
+    fastener: Annotated[str, typer.Argument(help="What was installed: MS20470AD4-4, '1/8 AD universal', NAS1398B4-3.")],
     formed_diameter: Annotated[
         str | None, typer.Option("--formed-diameter", help="Formed heads across: '0.188; 0.190; 0.204'.")
     ] = None,
@@ -32,6 +32,15 @@ def inspect(
     ] = None,
     edge_distance: Annotated[str | None, typer.Option("--edge-distance", help="Centre to edge: 0.31.")] = None,
     pitch: Annotated[str | None, typer.Option("--pitch", help="Centre to centre along the row: 0.75.")] = None,
+    collar: Annotated[
+        str | None, typer.Option("--collar", help="A blind rivet's lock collar off its head: '0.010 above'.")
+    ] = None,
+    stem: Annotated[
+        str | None, typer.Option("--stem", help="A blind rivet's broken stem off its head: 'flush'.")
+    ] = None,
+    protrusion: Annotated[
+        str | None, typer.Option("--protrusion", help="How far a pin or a bolt stands out: 0.06.")
+    ] = None,
     practice: Annotated[
         str | None, typer.Option("--practice", help="Which practice rules: civil, military or both.")
     ] = None,
@@ -40,7 +49,7 @@ def inspect(
     why: Why = False,
     url: Url = None,
 ) -> None:
-    """Hold what was measured of driven rivets to the limits of each practice."""
+    """Hold what was measured of installed fasteners to the limits of each practice."""
     given = {
         "fastener": fastener,
         "formed_diameter": formed_diameter,
@@ -53,6 +62,9 @@ def inspect(
         "flushness": flushness,
         "edge_distance": edge_distance,
         "pitch": pitch,
+        "collar": collar,
+        "stem": stem,
+        "protrusion": protrusion,
         "practice": practice,
         "edition": edition,
     }

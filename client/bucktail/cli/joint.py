@@ -68,5 +68,6 @@ def joint(
     with ending(as_json=form is Format.JSON), connect(url) as client:
         if stem is not None:
             add_stem(question, stem, client.part(stem, edition=edition))
+            question.pop("family", None)  # the head says it: the joint question knows rivets that are driven
         ask_for_missing(question, _ASKED)
         show("joint", client.joint(**question), form, why=why)

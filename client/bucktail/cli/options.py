@@ -44,7 +44,7 @@ Head = Annotated[
 ]
 Stack = Annotated[str | None, typer.Option("--stack", "-s", help="Layers, head side first: '0.032 2024-T3 + 0.040'.")]
 Tolerance = Annotated[str | None, typer.Option("--stack-tolerance", help="How far the stack may be off: 0.005.")]
-Family = Annotated[str | None, typer.Option("--family", help="Kind of fastener: solid.")]
+Family = Annotated[str | None, typer.Option("--family", help="Kind of fastener: solid, blind, bolt, pin.")]
 Practice = Annotated[
     str | None,
     typer.Option("--practice", help="Named set of rules: civil, military.", autocompletion=_completion("practice")),
@@ -53,6 +53,14 @@ Hole = Annotated[
     str | None,
     typer.Option("--hole", help="The hole as it is: 0.130 or a drill, '#30'.", autocompletion=_completion("drill")),
 ]
+Preparation = Annotated[
+    str | None, typer.Option("--preparation", help="Flush blind rivets: countersunk or dimpled sheets.")
+]
+Nut = Annotated[
+    str | None, typer.Option("--nut", help="Bolts: the nut, AN365 or AN310.", autocompletion=_completion("nut"))
+]
+NutHeight = Annotated[str | None, typer.Option("--nut-height", help="Bolts: height of the nut as measured: 0.250.")]
+Drag = Annotated[str | None, typer.Option("--drag", help="Bolts: torque of running the nut down: 12 in-lb.")]
 Edition = Annotated[
     str | None, typer.Option("--edition", help="Edition of the tables.", autocompletion=_completion("edition"))
 ]

@@ -6,9 +6,12 @@ from collections.abc import Callable
 
 from bucktail_service.asking.editions import find_edition
 from bucktail_service.asking.question import Answer, Payload, Question
-from bucktail_service.engine.inspect import inspect
+from bucktail_service.engine.grip.in_place import read_in_place
+from bucktail_service.engine.grip.inspect import inspect_by_grip
+from bucktail_service.engine.inspect import InspectQuestion, inspect
 from bucktail_service.flat import Columns, at, codes
 from bucktail_service.schemas.inspect import INSPECT, load_inspect
+from bucktail_tables.model import Edition
 
 
 def _by(practice: str, name: str) -> Callable[[Payload], object]:
@@ -51,11 +54,17 @@ COLUMNS: Columns = {
 
 
 def answer_inspect(payload: Payload) -> Answer:
-    """Return the answer to an inspect question; see `engine.inspect.inspect` for what it raises."""
+    """Return the answer to an inspect question; see `inspect` and `inspect_by_grip` for what it raises."""
     asked = load_inspect(payload)
-    answer = inspect(asked.question, find_edition(asked.edition))
+    answer = _answer(asked.question, find_edition(asked.edition))
     pinned = {"practice": answer["practice"], "edition": answer["edition"]["name"]}
     return {**answer, "asked": {**payload, **pinned}}
+
+
+def _answer(question: InspectQuestion, edition: Edition) -> Answer:
+    """Return the answer for a blind rivet, a bolt or a pin where the text names one, for a driven rivet otherwise."""
+    fastener = read_in_place(question.fastener, edition)
+    return inspect(question, edition) if fastener is None else inspect_by_grip(question, fastener, edition)
 
 
 QUESTION = Question(

@@ -19,7 +19,7 @@ from bucktail_service.schemas.plain import PICK_FIELDS, REQUIRED
 
 LINE_FIELDS = (*PICK_FIELDS, "part_number", "quantity")
 LINE_EXAMPLE = {"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": "0.040+0.040", "quantity": 24}
-ALONE = "MS20470AD4-4, or diameter, alloy, head and stack"
+ALONE = "MS20470AD4-4 or AN4-10A, or diameter, alloy, head and stack"
 MAX_QUANTITY = 1_000_000
 _QUANTITY = re.compile(r"[0-9]{1,9}", re.ASCII)
 
@@ -92,6 +92,9 @@ class _Reader:
         if part is not None and len(given) < len(REQUIRED):
             raise BadQuestion("part_number", f"stands beside {', '.join(given)}: one of the two, or all of both", ALONE)
         picked = self._pick({"practice": self._practice, **pick, "edition": self._edition})
+        if picked["part_number"] is None:
+            told = f"{picked['standard']} has no number in the tables, its dashes alone: order it by hand"
+            raise NotTabulated("head", told, "NAS1054")
         if part is not None and part["part_number"] != picked["part_number"]:
             detail = f"the line says {part['part_number']}, its stack takes {picked['part_number']}"
             raise BadQuestion("part_number", detail, f"{picked['part_number']}, or the number alone")
@@ -108,8 +111,10 @@ class _Reader:
                 error.field = "part_number"  # where it stands in a line
                 raise
             if part["length"] is None and part["grip"] is None:
-                told = f"{part['written_as']} has no length: it is the stem of a number"
-                raise NotTabulated("part_number", told, f"{part['written_as']}-4")
+                lacks = "length" if part["family"] == "solid" else "grip"
+                told = f"{part['written_as']} has no {lacks}: it is the stem of a number"
+                good = f"{part['written_as']}-4" if part["family"] == "solid" else "NAS1398B4-3 or AN4-10A"
+                raise NotTabulated("part_number", told, good)
             self._parts[number] = part
         return part
 

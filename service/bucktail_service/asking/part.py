@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bucktail_service.asking.editions import find_edition
 from bucktail_service.asking.question import Answer, Payload
-from bucktail_service.engine.part import part
+from bucktail_service.engine.parts import any_part
 from bucktail_service.flat import Columns, answer_csv, at, codes
 from bucktail_service.schemas.plain import read_plain_edition
 
@@ -22,6 +22,10 @@ COLUMNS: Columns = {
     "length_in": at("length", "length_in"),
     "length_mm": at("length", "length_mm"),
     "length_counts": at("length", "counts"),
+    "grip_dash": at("grip", "dash"),
+    "grip_in": at("grip", "length_in"),
+    "grip_minimum_in": at("grip", "minimum_in"),
+    "grip_maximum_in": at("grip", "maximum_in"),
     "single_shear_lbf": at("strength", "single_shear_lbf"),
     "each_g": at("mass", "each_g"),
     "pieces_per_lb": at("mass", "pieces_per_lb"),
@@ -33,12 +37,12 @@ COLUMNS: Columns = {
 
 
 def answer_part(number: str, edition: str | None = None) -> Answer:
-    """Return what a part number means; see `engine.part.part` for what it raises."""
+    """Return what a part number means; see `engine.parts.any_part` for what it raises."""
     if not read_plain_edition(edition):
         from bucktail_service.schemas.questions import load_edition_name  # noqa: PLC0415  paid for when needed
 
         load_edition_name(edition)
-    return part(number, find_edition(edition))
+    return any_part(number, find_edition(edition))
 
 
 def part_csv(answer: Payload) -> str:

@@ -10,11 +10,20 @@ from bucktail_service.engine.errors import BadLength
 from bucktail_service.engine.lengths import parse_stack
 from bucktail_service.engine.model import PickQuestion
 from bucktail_service.engine.pick import brief, pick, work_out
+from bucktail_service.engine.standards import is_solid_head
 from bucktail_service.flat import Columns, at, codes
 from bucktail_service.schemas.plain import PICK_FIELDS, REQUIRED, Asked, read_plain_pick
+from bucktail_tables.model import Edition
 
 MAX_READ = 20_000
 MAX_READ_KEY = 300
+
+
+def _washers(answer: Payload, side: str) -> str | None:
+    """Return the washers under the head or the nut of a bolt, parted by blanks."""
+    washers = answer["washers"]
+    return None if washers is None else " ".join(washer["washer"] for washer in washers[side])
+
 
 COLUMNS: Columns = {
     "part_number": at("part_number"),
@@ -24,7 +33,11 @@ COLUMNS: Columns = {
     "ideal_in": at("length", "ideal_in"),
     "protrusion_in": at("length", "protrusion_in"),
     "trim_to_in": at("length", "trim_to_in"),
-    "alternatives": lambda answer: " ".join(answer["length"]["alternatives"]),
+    "alternatives": lambda answer: " ".join((answer["grip"] or answer["length"])["alternatives"]),
+    "grip_dash": at("grip", "dash"),
+    "grip_in": at("grip", "length_in"),
+    "grip_minimum_in": at("grip", "minimum_in"),
+    "grip_maximum_in": at("grip", "maximum_in"),
     "pilot_drill": at("hole", "pilot", "drill"),
     "drill": at("hole", "final", "drill"),
     "drill_in": at("hole", "final", "diameter_in"),
@@ -43,6 +56,12 @@ COLUMNS: Columns = {
     "single_shear_lbf": at("strength", "single_shear_lbf"),
     "each_g": at("mass", "each_g"),
     "pieces_per_lb": at("mass", "pieces_per_lb"),
+    "washers_under_head": lambda answer: _washers(answer, "under_head"),
+    "washers_under_nut": lambda answer: _washers(answer, "under_nut"),
+    "nut": lambda answer: None if answer["nut"] is None else answer["nut"]["number"] or answer["nut"]["nut"],
+    "torque_minimum_in_lb": at("torque", "minimum_in_lb"),
+    "torque_maximum_in_lb": at("torque", "maximum_in_lb"),
+    "collar": at("collar", "number"),
     "cautions": codes,
     "answered_practice": at("practice"),
     "answered_edition": at("edition", "name"),
@@ -63,7 +82,24 @@ def read_pick(payload: Payload) -> Asked[PickQuestion]:
 def answer_pick(payload: Payload) -> Answer:
     """Return the answer to a pick question; see `engine.pick.pick` for what it raises."""
     asked = read_pick(payload)
-    return pick(asked.question, find_edition(asked.edition))
+    edition = find_edition(asked.edition)
+    return _by_grip(asked.question, edition) or pick(asked.question, edition)
+
+
+def _by_grip(question: PickQuestion, edition: Edition) -> Answer | None:
+    """Return the answer for a fastener chosen by grip; None for a solid rivet, whose start pays for nothing else."""
+    if question.family in (None, "solid") and is_solid_head(question.head, edition) and not _asks_more(question):
+        return None
+    from bucktail_service.engine.grip.pick import family_of, pick_by_grip  # noqa: PLC0415
+
+    family = family_of(question, edition)
+    return None if family == "solid" else pick_by_grip(family, question, edition)
+
+
+def _asks_more(question: PickQuestion) -> bool:
+    """Return whether a question says something that only fasteners chosen by grip have a use for."""
+    own = (question.preparation, question.nut, question.nut_height, question.drag, question.stack.gauge)
+    return any(value is not None for value in own)
 
 
 def pick_rows() -> Answerer:
@@ -90,7 +126,8 @@ def pick_rows() -> Answerer:
 
     def answer(payload: Payload) -> Answer:
         asked = read(payload)
-        return brief(work_out(asked.question, find_edition(asked.edition)))
+        edition = find_edition(asked.edition)
+        return _by_grip(asked.question, edition) or brief(work_out(asked.question, edition))
 
     return answer
 

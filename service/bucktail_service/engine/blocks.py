@@ -15,6 +15,8 @@ from bucktail_tables.model import Edition, Row
 
 Block = dict[str, Any]
 
+# what only fasteners chosen by grip have; null for solid rivets
+OWN_BLOCKS = ("shank", "washers", "nut", "thread", "torque", "cotter", "collar", "inspection")
 NEWTONS_PER_POUND = Fraction("4.4482216152605")
 
 

@@ -108,7 +108,7 @@ def _split_standard(number: str, text: str, edition: Edition) -> tuple[Row, Row 
             standard = edition["standards"].find(name if alias is None else alias.text("standard"))
             assert standard is not None, "the check holds aliases to standards"  # noqa: S101
             return standard, alias, rest
-    raise NotTabulated("number", f"{shown(text)} does not begin with a head standard of this edition", NUMBER_EXAMPLE)
+    raise NotTabulated("number", f"{shown(text)} does not begin with a standard of this edition", NUMBER_EXAMPLE)
 
 
 def _material(offered: Row, edition: Edition) -> Row:

@@ -15,6 +15,7 @@ from bucktail_service.engine.holes import HOLE_EXAMPLE, hole_size
 from bucktail_service.engine.installed import INSTALLED_EXAMPLE, Installed, read_installed
 from bucktail_service.engine.judged import (
     OUTSIDE,
+    SPACING,
     UNJUDGED,
     Bounds,
     Judged,
@@ -23,7 +24,12 @@ from bucktail_service.engine.judged import (
     head_bounds,
     hole_bounds,
     judge,
+    overall_verdict,
+    piece_block,
+    practice_block,
+    signed,
     spacing_bounds,
+    tell_ruling,
 )
 from bucktail_service.engine.length import SIXTEENTH
 from bucktail_service.engine.lengths import Length, Stack
@@ -32,12 +38,18 @@ from bucktail_service.engine.sources import Ledger
 from bucktail_tables.model import Edition
 
 BOTH = "both"
-SPACING = ("edge_distance", "pitch")
+FASTENER_EXAMPLE = "MS20470AD4-4, 1/8 AD universal, NAS1398B4-3 or AN4-10A"
+# measures that a driven rivet does not have: why, and a fastener that has them
+OTHERS = {
+    "collar": ("a solid rivet has no lock collar", "fastener NAS1398B4-3"),
+    "stem": ("a solid rivet has no stem", "fastener NAS1398B4-3"),
+    "protrusion": ("what stood out of a solid rivet follows from its length and its stack", "length 1/4"),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class InspectQuestion:
-    """Do these driven rivets lie inside the limits?
+    """Do these fasteners, as they were installed, lie inside the limits?
 
     Attributes:
         fastener: Part number, its stem, or diameter, alloy and head.
@@ -51,6 +63,9 @@ class InspectQuestion:
         flushness: How far a flush head stands above the skin; negative below it. [in]
         edge_distance: Centre to the nearest edge. [in]
         pitch: Centre to centre along the row. [in]
+        collar: Of a blind rivet: how far its lock collar stands above the top of the head; negative below it. [in]
+        stem: Of a blind rivet: how far the broken-off stem stands above the head; negative below it. [in]
+        protrusion: Of a pin or a bolt: how far it stands out, a pin of the sheet and a bolt of its nut. [in]
         practice: Which practice rules, or `both`; the edition's default when None.
     """
 
@@ -65,6 +80,9 @@ class InspectQuestion:
     flushness: Fraction | None = None
     edge_distance: Length | None = None
     pitch: Length | None = None
+    collar: Fraction | None = None
+    stem: Fraction | None = None
+    protrusion: Length | None = None
     practice: str | None = None
 
 
@@ -120,13 +138,13 @@ def inspect(question: InspectQuestion, edition: Edition) -> Block:
         ledger.cite(rule_row(edition, "rules", "formed_head_volume"), "causes")
     rejected = [piece["piece"] for piece in pieces if piece["verdict"] == OUTSIDE]
     return {
-        "verdict": _verdict(figures, inspected.ruling),
+        "verdict": overall_verdict(figures, inspected.ruling),
         "fastener": question.fastener,
         **blocks,
         "count": inspected.count,
         "rejects": len(rejected),
         "rejected": rejected,
-        "practices": [_practice(name, inspected, figures) for name in inspected.by],
+        "practices": [practice_block(name, inspected.ruling, inspected.count, figures) for name in inspected.by],
         "figures": [figure.block() for figure in figures],
         "pieces": pieces,
         "by_volume": _by_volume(driven),
@@ -143,24 +161,27 @@ def inspect(question: InspectQuestion, edition: Edition) -> Block:
 def _look_up(question: InspectQuestion, edition: Edition) -> Inspected:
     try:
         rivet = read_installed(question.fastener, edition)
-        names = [row.text("practice") for row in edition["practices"]]
+        names, _ = practices_that_rule(question, edition)
         by = {name: rivet_facts(rivet.head, rivet.alloy, rivet.diameter, name, edition) for name in names}
     except NoAnswer as error:
         raise NotTabulated("fastener", error.detail, error.example or INSTALLED_EXAMPLE) from None
-    asked = question.practice or default_practice(edition)
-    ruling = tuple(names) if asked == BOTH else (asked,)
+    _, ruling = practices_that_rule(question, edition)
     facts = by[ruling[0]]
     _refuse_what_does_not_go_together(question, facts)
-    hole = None if question.hole is None else _hole(question.hole, facts, edition)
+    hole = None
+    if question.hole is not None:
+        hole = measured_hole(question.hole, facts.size, f"{facts.diameter.text('fraction')} rivet", edition)
     return Inspected(question, by, ruling, hole, _length(question, rivet))
 
 
 def _refuse_what_does_not_go_together(question: InspectQuestion, facts: Facts) -> None:
+    for name, (told, example) in OTHERS.items():
+        if getattr(question, name) is not None:
+            raise NoAnswer(name, f"{told}: leave {name} out", example)
     across, high = len(question.formed_diameter), len(question.formed_height)
     if across and high and across != high:
         raise NoAnswer("formed_height", f"{across} diameters but {high} heights: give one for each piece", "0.062")
-    if question.gap_around is not None and question.gap is None:
-        raise NoAnswer("gap", "gap_around tells over how much a feeler enters: say which feeler", "0.002")
+    refuse_half_a_gap(question)
     if question.flushness is not None and not facts.choice.is_flush:
         name = facts.choice.standard.text("head")
         raise NoAnswer(
@@ -168,16 +189,38 @@ def _refuse_what_does_not_go_together(question: InspectQuestion, facts: Facts) -
         )
 
 
-def _hole(text: str, facts: Facts, edition: Edition) -> Fraction:
+def practices_that_rule(question: InspectQuestion, edition: Edition) -> tuple[list[str], tuple[str, ...]]:
+    """Return every practice, and those of them that decide the verdict."""
+    names = [row.text("practice") for row in edition["practices"]]
+    asked = question.practice or default_practice(edition)
+    return names, tuple(names) if asked == BOTH else (asked,)
+
+
+def refuse_half_a_gap(question: InspectQuestion) -> None:
+    """Raise NoAnswer where it is said over how much a feeler enters, and not which feeler."""
+    if question.gap_around is not None and question.gap is None:
+        raise NoAnswer("gap", "gap_around tells over how much a feeler enters: say which feeler", "0.002")
+
+
+def measured_hole(text: str, size: Fraction, fastener: str, edition: Edition) -> Fraction:
+    """Return the hole as measured. [in]
+
+    Args:
+        text: A length or the name of a drill.
+        size: Nominal diameter of the fastener. [in]
+        fastener: Its size and kind in words.
+        edition: The tables to read.
+
+    Raises:
+        NotTabulated: No such drill.
+        OutsideTable: It is no hole for the fastener.
+    """
     try:
         hole = hole_size(text, edition)
     except (BadQuestion, NotTabulated) as error:
         raise NotTabulated("hole", error.detail, HOLE_EXAMPLE) from None
-    if not facts.size * Fraction(9, 10) <= hole <= 2 * facts.size:
-        size = facts.diameter.text("fraction")
-        raise OutsideTable(
-            "hole", f"{say(hole)} in is no hole for a {size} rivet; a drill is written #30", HOLE_EXAMPLE
-        )
+    if not size * Fraction(9, 10) <= hole <= 2 * size:
+        raise OutsideTable("hole", f"{say(hole)} in is no hole for a {fastener}; a drill is written #30", HOLE_EXAMPLE)
     return hole
 
 
@@ -245,59 +288,16 @@ def _strictest(bounds: list[Bounds]) -> Span:
 
 
 def _piece(number: int, inspected: Inspected, figures: list[Judged], driven: Driven) -> Block:
-    own = [figure for figure in figures if figure.piece in (None, number)]
     across, high = inspected.piece(number)
-    block: Block = {"piece": number}
-    put(block, "diameter", across)
-    put(block, "height", high)
+    measured: Block = {}
+    put(measured, "diameter", across)
+    put(measured, "height", high)
     metal = None if across is None or high is None else held(across, high, inspected.facts.size)
-    put(block, "shank_held", metal)
-    outside = [figure for figure in own if figure.outside(inspected.ruling)]
-    block["verdict"] = OUTSIDE if outside else _calm_verdict(own, inspected.ruling)
-    block["outside"] = [_why(figure, practice) for figure in outside for practice in figure.outside(inspected.ruling)]
+    put(measured, "shank_held", metal)
+    block = piece_block(number, measured, inspected.ruling, figures)
     causes = find_causes(across, high, driven)
     block["causes"] = [{"code": code, "text": text} for code, text in causes]
     return block
-
-
-def _why(figure: Judged, practice: str) -> str:
-    name = figure.name.replace("_", " ")
-    return f"{name} {_signed(figure.measured)} in; limit {figure.bounds[practice].told()} ({practice})"
-
-
-def _signed(value: Fraction) -> str:
-    return f"-{say(-value)}" if value < 0 else say(value)
-
-
-def _calm_verdict(figures: list[Judged], practices: tuple[str, ...]) -> str:
-    """Return the verdict of figures none of which is outside."""
-    verdicts = {figure.verdicts[practice] for figure in figures for practice in practices}
-    if verdicts == {UNJUDGED}:
-        return "not judged"
-    return "inside limits, some not judged" if UNJUDGED in verdicts else "inside limits"
-
-
-def _verdict(figures: list[Judged], practices: tuple[str, ...]) -> str:
-    """Return the verdict over all; a new rivet mends nothing that only its place is outside of."""
-    outside = {figure.name for figure in figures if figure.outside(practices)}
-    if not outside:
-        return _calm_verdict(figures, practices)
-    return f"{OUTSIDE}: replace" if outside - set(SPACING) else f"{OUTSIDE}: not mended by replacing"
-
-
-def _practice(name: str, inspected: Inspected, figures: list[Judged]) -> Block:
-    rejected = [
-        number
-        for number in range(1, inspected.count + 1)
-        if any(figure.outside((name,)) for figure in figures if figure.piece in (None, number))
-    ]
-    return {
-        "practice": name,
-        "rules": name in inspected.ruling,
-        "verdict": _verdict(figures, (name,)),
-        "rejects": len(rejected),
-        "rejected": rejected,
-    }
 
 
 def _by_volume(driven: Driven) -> Block:
@@ -329,16 +329,10 @@ def _look_for(facts: Facts, ledger: Ledger, edition: Edition) -> list[Block]:
 
 
 def _reasoning(inspected: Inspected, figures: list[Judged], driven: Driven) -> list[str]:
-    count = inspected.count
-    ruling = " and ".join(inspected.ruling)
-    lines = [f"{count} {'piece' if count == 1 else 'pieces'}; {ruling} rules, the other figures stand beside it"]
-    if len(inspected.ruling) > 1:
-        lines = [f"{count} {'piece' if count == 1 else 'pieces'}; {ruling} rule together, the strictest limit decides"]
-    if count > 1 and any(figure.piece is None for figure in figures):
-        lines.append("hole, gap, flushness, edge distance and pitch are taken to hold for every piece")
+    lines = tell_ruling(inspected.count, inspected.ruling, figures)
     if driven.protrusion is not None and driven.length is not None and driven.stack is not None:
         lines.append(
-            f"{say(driven.length)} length - {say(driven.stack)} stack = {_signed(driven.protrusion)} in stood out"
+            f"{say(driven.length)} length - {say(driven.stack)} stack = {signed(driven.protrusion)} in stood out"
         )
     swelled, expected = driven.swelled(), driven.expected
     if swelled is not None and expected is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -13,6 +13,7 @@ from bucktail_service.engine.sources import Ledger
 from bucktail_tables.model import Edition, Row
 
 INSIDE, OUTSIDE, UNJUDGED = "inside limits", "outside limits", "no limit"
+SPACING = ("edge_distance", "pitch")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,72 @@ def judge(name: str, piece: int | None, measured: Fraction, bounds: Mapping[str,
     )
 
 
+def why(figure: Judged, practice: str) -> str:
+    """Return the sentence that tells what of a figure lies outside the limit of a practice."""
+    name = figure.name.replace("_", " ")
+    return f"{name} {signed(figure.measured)} in; limit {figure.bounds[practice].told()} ({practice})"
+
+
+def signed(value: Fraction) -> str:
+    """Return a length [in] for a sentence, also one below nothing."""
+    return f"-{say(-value)}" if value < 0 else say(value)
+
+
+def calm_verdict(figures: Iterable[Judged], practices: tuple[str, ...]) -> str:
+    """Return the verdict of figures none of which is outside."""
+    verdicts = {figure.verdicts[practice] for figure in figures for practice in practices}
+    if verdicts == {UNJUDGED}:
+        return "not judged"
+    return "inside limits, some not judged" if UNJUDGED in verdicts else "inside limits"
+
+
+def overall_verdict(figures: list[Judged], practices: tuple[str, ...]) -> str:
+    """Return the verdict over all; a new fastener mends nothing that only its place is outside of."""
+    outside = {figure.name for figure in figures if figure.outside(practices)}
+    if not outside:
+        return calm_verdict(figures, practices)
+    return f"{OUTSIDE}: replace" if outside - set(SPACING) else f"{OUTSIDE}: not mended by replacing"
+
+
+def practice_block(name: str, ruling: tuple[str, ...], count: int, figures: list[Judged]) -> Block:
+    """Return what one practice says of *count* pieces, and whether it is among those that rule."""
+    rejected = [
+        number
+        for number in range(1, count + 1)
+        if any(figure.outside((name,)) for figure in figures if figure.piece in (None, number))
+    ]
+    return {
+        "practice": name,
+        "rules": name in ruling,
+        "verdict": overall_verdict(figures, (name,)),
+        "rejects": len(rejected),
+        "rejected": rejected,
+    }
+
+
+def piece_block(number: int, measured: Block, ruling: tuple[str, ...], figures: list[Judged]) -> Block:
+    """Return a piece as it was measured, its verdict by the practices that rule, and what of it is outside."""
+    own = [figure for figure in figures if figure.piece in (None, number)]
+    outside = [(figure, practice) for figure in own for practice in figure.outside(ruling)]
+    return {
+        "piece": number,
+        **measured,
+        "verdict": OUTSIDE if outside else calm_verdict(own, ruling),
+        "outside": [why(figure, practice) for figure, practice in outside],
+    }
+
+
+def tell_ruling(count: int, practices: tuple[str, ...], figures: list[Judged]) -> list[str]:
+    """Return in words how many pieces were judged by which practices, and what is taken to hold for all."""
+    pieces, ruling = f"{count} {'piece' if count == 1 else 'pieces'}", " and ".join(practices)
+    lines = [f"{pieces}; {ruling} rules, the other figures stand beside it"]
+    if len(practices) > 1:
+        lines = [f"{pieces}; {ruling} rule together, the strictest limit decides"]
+    if count > 1 and any(figure.piece is None for figure in figures):
+        lines.append("what is not given piece by piece is taken to hold for every piece")
+    return lines
+
+
 def head_bounds(facts: Facts, measure: str) -> Bounds:
     """Return the limits of the formed head's `diameter` or `height`."""
     low, high = (facts.limits[f"{measure}_{end}"] for end in ("minimum", "maximum"))
@@ -98,7 +165,7 @@ def hole_bounds(facts: Facts) -> Bounds:
     return Bounds(facts.holes.minimum, facts.holes.maximum, (facts.holes.final.row,))
 
 
-def gap_bounds(around: Fraction | None, edition: Edition) -> Bounds:
+def gap_bounds(around: Fraction | None, edition: Edition, share: Row | None = None) -> Bounds:
     """Return the limit of a gap under the head.
 
     A feeler thinner than the gauge's finds no gap. One that enters is let go only when it is known to enter over no
@@ -107,9 +174,10 @@ def gap_bounds(around: Fraction | None, edition: Edition) -> Bounds:
     Args:
         around: Share of the circumference over which the feeler enters; None when not said. [percent]
         edition: The tables to read.
+        share: Row of the most it may be; that of driven rivets when None. [percent]
     """
     feeler = rule_row(edition, "inspection_limits", "gap_feeler")
-    share = rule_row(edition, "inspection_limits", "gap_around")
+    share = share or rule_row(edition, "inspection_limits", "gap_around")
     thin, most = feeler.number("value"), share.number("value")
     words = f"a {say(thin)[:-1]} in feeler does not enter, or over at most {float(most):g} percent round"
     if around is not None and around <= most:

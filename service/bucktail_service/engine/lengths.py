@@ -7,6 +7,7 @@ because the OpenAPI document shows them: what matches is read, what does not mat
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from decimal import Decimal
@@ -35,6 +36,7 @@ _WORD = rf"(?:[0-9]{{4}}(?:-[A-Za-z0-9]{{1,8}})?|{_NO_UNIT}[A-Za-z][A-Za-z0-9.-]
 MATERIAL = rf"(?:{_WORD}(?: {_WORD}){{0,3}})"
 LAYER = rf"{LENGTH}(?: {MATERIAL})?"
 STACK = rf"{LAYER}(?: ?\+ ?{LAYER}){{0,{MAX_LAYERS - 1}}}"
+GAUGE = r"[gG][aA][uU][gG][eE] ?(?:[1-9]|[1-2][0-9]|3[0-2])(?:\.[0-9]{1,2})?"
 TOLERANCE = rf"(?:(?:\+/-)?{LENGTH}|\+{LENGTH} ?/ ?-{LENGTH})"
 
 LENGTH_EXAMPLE = "5/32, 1 1/8, 0.040, .040 in or 3.2 mm"
@@ -48,6 +50,7 @@ _LENGTH = re.compile(
 )
 _FULL_LENGTH = re.compile(LENGTH, re.ASCII)
 _FULL_STACK = re.compile(STACK, re.ASCII)
+_FULL_GAUGE = re.compile(GAUGE, re.ASCII)
 _FULL_LAYER = re.compile(rf"({LENGTH})(?: ({MATERIAL}))?", re.ASCII)
 _TWO_SIDED = re.compile(rf"\+({LENGTH}) ?/ ?-({LENGTH})", re.ASCII)
 
@@ -81,9 +84,16 @@ class Layer:
 
 @dataclass(frozen=True)
 class Stack:
-    """All layers the shank passes through; one layer without material may be a measured total."""
+    """All layers the shank passes through; one layer without material may be a measured total.
+
+    Attributes:
+        layers: Head side first.
+        gauge: What a hook gauge read in the hole, when nothing else is known; the layer is then the most it may be.
+            [1/16 in]
+    """
 
     layers: tuple[Layer, ...]
+    gauge: Fraction | None = None
 
     @cached_property
     def total(self) -> Fraction:
@@ -91,6 +101,8 @@ class Stack:
         return sum((layer.thickness.inches for layer in self.layers), Fraction(0))
 
     def __str__(self) -> str:
+        if self.gauge is not None:
+            return f"gauge {format_decimal(self.gauge)}"
         return "+".join(map(str, self.layers))
 
 
@@ -164,6 +176,19 @@ def parse_stack(text: str, field: str = "stack") -> Stack:
     if not 0 < len(parts) <= MAX_LAYERS:
         raise BadLength(field, f"{shown(text)} is not a stack of 1 to {MAX_LAYERS} layers", STACK_EXAMPLE)
     return Stack(tuple(_parse_layer(part, field) for part in parts))
+
+
+def parse_gauge(text: str) -> Stack | None:
+    """Return the stack that a hook gauge read, `gauge 3`; None when the text is no reading.
+
+    The number counts sixteenths of an inch of grip. Between two numbers the higher holds: `gauge 3.5` is 4.
+    """
+    stripped = text.strip(" ")
+    if len(stripped) > _SHORT or _FULL_GAUGE.fullmatch(stripped) is None:
+        return None
+    reading = Fraction(stripped[5:].strip(" "))
+    most = Fraction(math.ceil(reading), 16)
+    return Stack((Layer(Length(most, format_decimal(most)), None),), reading)
 
 
 def _parse_layer(text: str, field: str) -> Layer:

@@ -10,77 +10,20 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
 
-from bucktail_service.engine.cautions import countersink_codes, find_layer_material
+from bucktail_service.engine.cautions import countersink_codes
+from bucktail_service.engine.checks import couple_checks, distance_checks, repair_limit_checks, strength_check
 from bucktail_service.engine.errors import QuestionError
 from bucktail_service.engine.facts import Facts, rivet_facts
-from bucktail_service.engine.galvanic import judge_pair
+from bucktail_service.engine.grip.rework import ONE_SIDED, grip_options
 from bucktail_service.engine.installed import Installed
 from bucktail_service.engine.joints import bearing, thin_sheet_factor
-from bucktail_service.engine.lengths import Length, Stack, Tolerance, parse_length
+from bucktail_service.engine.lengths import Length, parse_length
 from bucktail_service.engine.model import PickQuestion
-from bucktail_service.engine.pick import Picked, work_out
-from bucktail_service.engine.rounding import say, times
-from bucktail_service.engine.row_condition import RowCondition
+from bucktail_service.engine.option import FAIL, HEED, PASS, UNKNOWN, Check, Found, Option
+from bucktail_service.engine.pick import work_out
+from bucktail_service.engine.rounding import say
 from bucktail_service.engine.shear import single_shear
 from bucktail_tables.model import Edition, Row
-
-PASS, FAIL, HEED, UNKNOWN = "pass", "fail", "heed", "unknown"
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """What was found at the hole and what surrounds the choice. Lengths in inches; None where not measured."""
-
-    stack: Stack
-    tolerance: Tolerance
-    practice: str
-    hole: Fraction | None
-    edge: Fraction | None
-    pitch: Fraction | None
-    row_spacing: Fraction | None
-    access: str
-    preparation: str | None
-    environment: str
-    corroded: tuple[str, ...]
-    row: RowCondition | None
-
-
-@dataclass(frozen=True, slots=True)
-class Check:
-    """One rule held against one option: the verdict, in words, with the figure found and its limit. [in]"""
-
-    name: str
-    verdict: str
-    told: str
-    found: Fraction | None = None
-    limit: Fraction | None = None
-    rows: tuple[Row, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """A way to replace the rivet, with its checks."""
-
-    name: str
-    title: str
-    picked: Picked | None
-    facts: Facts | None
-    checks: tuple[Check, ...]
-    shear_kept: Fraction | None = None
-    bearing_kept: Fraction | None = None
-    hole_growth: Fraction = Fraction(0)
-    same_alloy: bool = True
-    enlarges: bool = False
-
-    @property
-    def passes(self) -> bool:
-        """True when nothing fails."""
-        return all(check.verdict != FAIL for check in self.checks)
-
-    @property
-    def incompatible(self) -> int:
-        """Couples with a layer that must be parted."""
-        return sum(check.name == "couple" and check.verdict != PASS for check in self.checks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +40,7 @@ def judge_options(installed: Installed, found: Found, edition: Edition) -> list[
     """Return every option judged, in the order the documents prefer them."""
     before = rivet_facts(installed.head, installed.alloy, installed.diameter, found.practice, edition)
     options = [_judged(candidate, before, found, edition) for candidate in _candidates(installed, before, edition)]
-    return [*options[:1], _oversize_shank(before, found, edition), *options[1:], *_untabulated(before, edition)]
+    return [*options[:1], _oversize_shank(before, found, edition), *options[1:], *grip_options(before, found, edition)]
 
 
 def _candidates(installed: Installed, before: Facts, edition: Edition) -> list[_Candidate]:
@@ -148,22 +91,21 @@ def _judged(candidate: _Candidate, before: Facts, found: Found, edition: Edition
         length = Check("length", PASS, f"-{picked.choice.dash} fits the stack", rows=tuple(facts.window.rows.values()))
     except QuestionError as error:
         picked, length = None, Check("length", FAIL, error.detail)
-    same_alloy = facts.choice.material is before.choice.material
+    material = facts.choice.material
+    same_alloy = material is before.choice.material
     kept, bearing_kept = shear_kept(before, facts, found, edition), bearing_kept_of(before, facts, found, edition)
     checks = [
         _access(found),
         length,
         _hole(before, facts, found),
-        _distance("edge distance", found.edge, facts, "edge_minimum"),
-        _distance("pitch", found.pitch, facts, "pitch_minimum"),
-        _distance("row spacing", found.row_spacing, facts, "row_minimum"),
+        *distance_checks(found, facts.size, facts.distances),
         *_head(before, facts, found),
         _substitution(before, facts, edition),
-        _strength("shear", kept),
-        _strength("bearing", bearing_kept),
+        strength_check("shear", kept),
+        strength_check("bearing", bearing_kept),
         *_flush_strength(before, facts, found, edition),
-        *_couples(facts, found, edition),
-        *(_repair_limit(found) if candidate.enlarges else []),
+        *couple_checks(material.text("alloy"), material.text("number"), found, edition),
+        *(repair_limit_checks(found) if candidate.enlarges else []),
     ]
     growth = max(facts.holes.final.diameter - (found.hole or before.holes.final.diameter), Fraction(0))
     return Option(
@@ -207,24 +149,6 @@ def _hole(before: Facts, facts: Facts, found: Found) -> Check:
     if hole < low:
         return Check("hole", PASS, f"open from {say(hole)} to {say(facts.holes.final.diameter)} in", hole, high, rows)
     return Check("hole", PASS, f"{say(hole)} in lies within {say(low)} to {say(high)} in as it is", hole, high, rows)
-
-
-def _distance(name: str, value: Fraction | None, facts: Facts, figure: str) -> Check:
-    block = facts.distances[figure]
-    if block is None:
-        return Check(name, UNKNOWN, "the practice prints no figure", value)
-    limit, rows = block.inches, (block.row,)
-    needs = f"{say(limit)} in, {times(limit, facts.size)}"
-    if value is None:
-        return Check(name, UNKNOWN, f"not measured; at least {needs}", None, limit, rows)
-    has = f"{say(value)} in, {times(value, facts.size)}"
-    if value < limit:
-        return Check(name, FAIL, f"{has}, is under the least, {needs}", value, limit, rows)
-    most = facts.distances.get(figure.replace("minimum", "maximum"))
-    if most is not None and value > most.inches:
-        told = f"{has}, is over the most, {say(most.inches)} in, {times(most.inches, facts.size)}"
-        return Check(name, HEED, told, value, most.inches, (most.row,))
-    return Check(name, PASS, f"{has}; at least {needs}", value, limit, rows)
 
 
 def _head(before: Facts, facts: Facts, found: Found) -> list[Check]:
@@ -345,7 +269,7 @@ def _flush_strength(before: Facts, facts: Facts, found: Found, edition: Edition)
     if loads[0] is None or loads[1] is None:
         told = "the tables print no countersunk joint of both in this outer sheet: shear and bearing do not tell it"
         return [Check("flush joint", UNKNOWN, told)]
-    return [_strength("flush joint", loads[1].number("load_lbf") / loads[0].number("load_lbf"))]
+    return [strength_check("flush joint", loads[1].number("load_lbf") / loads[0].number("load_lbf"))]
 
 
 def _flush_load(facts: Facts, outer: Fraction, edition: Edition) -> Row | None:
@@ -355,58 +279,6 @@ def _flush_load(facts: Facts, outer: Fraction, edition: Edition) -> Row | None:
         if is_cell and is_cut and row.number("sheet_in") == outer:
             return row
     return None
-
-
-def _strength(name: str, kept: Fraction | None) -> Check:
-    if kept is None:
-        return Check(name, UNKNOWN, f"the tables do not tell the {name} of both in these sheets")
-    told = f"{float(kept):.2f} of the {name} that was there"
-    return Check(name, FAIL, f"{told}: weaker; 1.00 or more would pass") if kept < 1 else Check(name, PASS, told)
-
-
-def _couples(facts: Facts, found: Found, edition: Edition) -> list[Check]:
-    """Return one check for each material the rivet touches."""
-    alloy = facts.choice.material.text("alloy")
-    checks = []
-    for material in dict.fromkeys(layer.material for layer in found.stack.layers if layer.material is not None):
-        pair = judge_pair(alloy, material, found.environment, edition)
-        layer = find_layer_material(material, edition)
-        is_5056 = facts.choice.material.text("number") == "5056"
-        if layer is not None and layer.text("hazard") == "magnesium" and not is_5056:
-            told = f"with {material}: 5056 is the rivet named for magnesium"
-            checks.append(Check("couple", HEED, told, rows=() if pair is None else pair.rows))
-        elif pair is None:
-            checks.append(Check("couple", HEED, f"{material} is not in the tables: its couple was not judged"))
-        elif pair.compatible:
-            checks.append(Check("couple", PASS, f"with {material}: compatible, {found.environment}", rows=pair.rows))
-        else:
-            ate = f"with {material}: not compatible, {found.environment}; {pair.corrodes} corrodes"
-            was_found = _found_corroded(material, alloy, found, edition)
-            told = (
-                f"{ate}, and did here: part them or choose another alloy" if was_found else f"{ate}: part and seal them"
-            )
-            checks.append(Check("couple", HEED, told, rows=pair.rows))
-    return checks
-
-
-def _found_corroded(material: str, alloy: str, found: Found, edition: Edition) -> bool:
-    """Return whether this couple is one that was found corroded."""
-    names = {alloy.casefold(), edition["materials"].by_key[(alloy,)].text("number").casefold()}
-    other = find_layer_material(material, edition)
-    others = {material.casefold()} | ({other.text("material")} if other is not None else set())
-    corroded = {name.casefold() for name in found.corroded}
-    return bool(corroded & names) and bool(corroded & others)
-
-
-def _repair_limit(found: Found) -> list[Check]:
-    row = found.row
-    if row is None or not row.failed:
-        return []
-    most = f"{row.oversize_allowed} of {row.count} in one pattern, two side by side"
-    if row.within_limits:
-        return [Check("repair limit", PASS, f"{len(row.failed)} to replace; at most {most}", rows=row.rows)]
-    told = f"{len(row.failed)} to replace, {row.longest_run} side by side, is beyond {most}: the designer's data"
-    return [Check("repair limit", FAIL, told, rows=row.rows)]
 
 
 def _oversize_shank(before: Facts, found: Found, edition: Edition) -> Option:
@@ -419,35 +291,11 @@ def _oversize_shank(before: Facts, found: Found, edition: Edition) -> Option:
     return Option("oversize-shank", f"{standard}, shank 1/64 oversize, same head", None, None, tuple(checks))
 
 
-def _untabulated(before: Facts, edition: Edition) -> list[Option]:
-    blind = edition["rules"].by_key[("blind_for_solid",)]
-    size = before.diameter.text("fraction")
-    return [
-        Option(
-            "one-sided",
-            f"blind rivet, {size}",
-            None,
-            None,
-            (
-                Check("tables", FAIL, "this edition holds no blind rivets: their standard sheets are needed"),
-                Check("substitution", HEED, blind.text("text"), rows=(blind,)),
-            ),
-        ),
-        Option(
-            "bolt",
-            "bolt and self-locking nut",
-            None,
-            None,
-            (Check("tables", FAIL, "this edition holds no bolts: their standard sheets are needed"),),
-        ),
-    ]
-
-
 def rank(options: list[Option]) -> Option | None:
-    """Return the option to recommend: of those that pass, the fewest couples to part, then the same alloy, then the
-    least metal removed, then the strongest; None when none passes.
+    """Return the option to recommend: of those that pass, solid rivets first, then the fewest couples to part, then the
+    same alloy, then the least metal removed, then the strongest; None when none passes.
 
-    A hole is not enlarged for want of a row in the tables: a larger rivet is recommended only where the hole fails
+    A hole is not enlarged for want of a row in the tables: a larger fastener is recommended only where the hole fails
     the size that was there, or where it spares a couple.
     """
     passing = [option for option in options if option.passes]
@@ -455,8 +303,14 @@ def rank(options: list[Option]) -> Option | None:
         return None
     best = min(
         passing,
-        key=lambda option: (option.incompatible, not option.same_alloy, option.hole_growth, -(option.shear_kept or 0)),
+        key=lambda option: (
+            option.last_resort,
+            option.incompatible,
+            not option.same_alloy,
+            option.hole_growth,
+            -(option.shear_kept or 0),
+        ),
     )
-    same = next(option for option in options if option.name == "same-size")
+    same = next(option for option in options if option.name == (ONE_SIDED if best.last_resort else "same-size"))
     asked_for = any(check.name == "hole" and check.verdict == FAIL for check in same.checks)
     return best if not best.enlarges or asked_for or best.incompatible < same.incompatible else None

@@ -13,12 +13,11 @@ from typing import Any
 
 from bucktail_service.engine.blocks import Block, edition_block
 from bucktail_service.engine.cautions import ALWAYS, caution_list
-from bucktail_service.engine.designation import parse_number
 from bucktail_service.engine.errors import NotTabulated
 from bucktail_service.engine.money import ROUNDING, Price
 from bucktail_service.engine.order_line import Need, mass_twins
 from bucktail_service.engine.packs import Pack
-from bucktail_service.engine.part import part
+from bucktail_service.engine.parts import any_part, current_number
 from bucktail_service.engine.sources import UNCERTAIN, Ledger
 from bucktail_service.engine.spares import Spares, usual_spares
 from bucktail_tables.model import Edition
@@ -91,7 +90,7 @@ def order(question: OrderQuestion, practice: str, edition: Edition) -> Block:
     lines: dict[str, list[Line]] = {}
     for line in question.lines:
         lines.setdefault(line.part_number, []).append(line)
-    parts = {number: part(number, edition) for number in sorted(lines)}
+    parts = {number: any_part(number, edition) for number in sorted(lines)}
     wanted = {number: sum(line.quantity for line in lines[number]) for number in parts}
     needs = _needs(wanted, parts, question, spares, edition)
     sources = _sources(spares, parts)
@@ -148,7 +147,7 @@ def _needs(
 def _current_number(text: str, edition: Edition) -> str:
     """Return a part number in the current standard, so that lists may use another; as written when it is unknown."""
     try:
-        return parse_number(text, edition).part_number
+        return current_number(text, edition)
     except NotTabulated:
         return text.strip()
 

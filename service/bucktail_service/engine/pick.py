@@ -10,10 +10,10 @@ from fractions import Fraction
 from urllib.parse import quote
 
 from bucktail_service.engine import formed_head
-from bucktail_service.engine.blocks import Block, edition_block, rule_row
+from bucktail_service.engine.blocks import OWN_BLOCKS, Block, edition_block, rule_row
 from bucktail_service.engine.cautions import TOLD, caution_list, caution_order, countersink_codes, stack_codes
 from bucktail_service.engine.designation import format_number
-from bucktail_service.engine.errors import NotTabulated, OutsideTable
+from bucktail_service.engine.errors import OutsideTable
 from bucktail_service.engine.facts import PREDICTIONS, Facts, default_practice, rivet_facts
 from bucktail_service.engine.holes import HOLE_EXAMPLE, Holes, hole_size
 from bucktail_service.engine.length import LengthChoice, choose_length, explain
@@ -24,6 +24,10 @@ from bucktail_service.engine.sources import Ledger
 from bucktail_tables.model import Edition
 
 FAMILIES = ("solid", "blind", "bolt", "pin")
+
+
+# what a solid rivet has none of
+_NO_GRIP = {"grip": None, **dict.fromkeys(OWN_BLOCKS)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +78,9 @@ def work_out(question: PickQuestion, edition: Edition) -> Picked:
 
     Raises:
         BadQuestion: The alloy, the head, the practice or the drill is not one the edition knows.
-        NotTabulated: The family, the diameter or the combination is not in the edition.
+        NotTabulated: The diameter or the combination is not in the edition.
         OutsideTable: No tabulated length spans the stack, or the hole is no hole for the rivet.
     """
-    if question.family != "solid":
-        raise NotTabulated("family", f"edition {edition.name} has no tables for {question.family} fasteners", "solid")
     practice = question.practice or default_practice(edition)
     facts = rivet_facts(question.head, question.alloy, question.diameter, practice, edition)
     total, tolerance = question.stack.total, question.stack_tolerance
@@ -120,6 +122,7 @@ def pick(question: PickQuestion, edition: Edition) -> Block:
         "formed_head": {**facts.blocks["formed_head"], **_prediction_block(picked.predicted)},
         "strength": facts.blocks["strength"],
         "mass": told["mass"],
+        **dict.fromkeys(OWN_BLOCKS),
         "reasoning": [*_explained(picked), *_counts(facts), *_by_volume(picked)],
         "cautions": caution_list(fired, edition, facts.missing, _told(picked) if fired & TOLD else None),
         "sources": _sources(picked),
@@ -142,6 +145,7 @@ def brief(picked: Picked, fired: frozenset[str] | None = None) -> Block:
         "edition": {"name": facts.edition.name},
         "link": picked.link(),
         **{name: facts.blocks[name] for name in ("hole", "spacing", "formed_head", "strength")},
+        **_NO_GRIP,
     }
 
 

@@ -17,16 +17,21 @@ from bucktail_service.engine.designation import format_number
 from bucktail_service.engine.errors import NoAnswer, NotTabulated, OutsideTable
 from bucktail_service.engine.facts import Facts, default_practice, rivet_facts, standard_codes
 from bucktail_service.engine.galvanic import judge_pair
+from bucktail_service.engine.grip.rework import opening_by_grip, setting_by_grip
 from bucktail_service.engine.holes import hole_size
 from bucktail_service.engine.installed import Installed, read_installed
 from bucktail_service.engine.lengths import NO_TOLERANCE, Length, Stack, Tolerance
-from bucktail_service.engine.options import FAIL, HEED, UNKNOWN, Check, Found, Option, judge_options, rank
+from bucktail_service.engine.option import FAIL, HEED, UNKNOWN, Check, Found, Option
+from bucktail_service.engine.options import judge_options, rank
 from bucktail_service.engine.plans import opening_plan, removal_plan, setting_plan
 from bucktail_service.engine.record import work_note
 from bucktail_service.engine.rounding import half_even, put
 from bucktail_service.engine.row_condition import RowCondition, row_condition
 from bucktail_service.engine.sources import Ledger
 from bucktail_tables.model import Edition
+
+# cautions of a pick that the rework answer fires by its own figures
+_SAID_HERE = frozenset({*ALWAYS, "edition-draft", "no-figure", "not-published"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,14 +108,20 @@ def rework(question: ReworkQuestion, edition: Edition) -> Block:
         "couples": _couples(before, found, edition, ledger),
         "balance": None,
     }
+    if best is not None and best.by_grip is not None:
+        answer["opening"] = opening_by_grip(best.by_grip, found.hole)
+        answer["setting"] = setting_by_grip(best.by_grip)
+        ledger.cite_again(best.by_grip["sources"], "opening", "setting")
     if best is not None and best.picked is not None:
         answer["opening"] = opening_plan(best.picked.facts, found.hole, question.stack, edition, ledger)
         answer["setting"] = setting_plan(best.picked, edition, ledger)
         number = answer["installed"]["part_number"] if installed.dash is not None else None
         answer["balance"] = _balance(question, number, options, best, edition)
     codes = _codes(question, found, before, best, answer["couples"], ledger, edition)
+    unweighed = question.arm is not None and best is not None and answer["balance"] is None
+    codes += ["no-figure"] if unweighed else []
     answer |= {
-        "cautions": caution_list(codes, edition),
+        "cautions": caution_list(codes, edition, ["balance"] if unweighed else ()),
         "sources": [*ledger.as_list(), *(answer["balance"].pop("sources") if answer["balance"] else [])],
         "practice": practice,
         "edition": edition_block(edition),
@@ -175,7 +186,7 @@ def _found_block(question: ReworkQuestion, found: Found) -> Block:
 def _why(best: Option | None, options: list[Option]) -> str:
     if best is not None:
         others = sum(option.passes for option in options) - 1
-        kept = "" if best.shear_kept is None else f", keeps {float(best.shear_kept):.2f} of the shear"
+        kept = "" if best.shear_kept is None else f", keeps {half_even(best.shear_kept, 3):.2f} of the shear"
         heeds = dict.fromkeys(check.name for check in best.checks if check.verdict == HEED)
         unknown = dict.fromkeys(check.name for check in best.checks if check.verdict == UNKNOWN)
         told = f"{best.title}: no check fails{kept}, removes the least metal"
@@ -190,20 +201,19 @@ def _why(best: Option | None, options: list[Option]) -> str:
 
 
 def _option_block(option: Option) -> Block:
-    picked = option.picked
     block: Block = {
         "name": option.name,
         "title": option.title,
         "passes": option.passes,
-        "part_number": None if picked is None else picked.part_number,
+        "part_number": option.part_number,
         "shear_kept": None if option.shear_kept is None else half_even(option.shear_kept, 3),
         "to_measure": [check.name for check in option.checks if check.verdict == UNKNOWN],
         "checks": [_check_block(check) for check in option.checks],
-        "link": None if picked is None else picked.link(),
+        "link": option.link,
     }
-    put(block, "hole_growth", option.hole_growth if option.facts is not None else None)
-    final = None if option.facts is None else option.facts.holes.final
-    block["drill"] = None if final is None else final.name
+    is_told = option.facts is not None or option.by_grip is not None
+    put(block, "hole_growth", option.hole_growth if is_told else None)
+    block["drill"] = option.drill
     block["bearing_kept"] = None if option.bearing_kept is None else half_even(option.bearing_kept, 3)
     return block
 
@@ -305,6 +315,24 @@ def _balance_block(found: Block, pieces: int, *, counts_holes: bool) -> Block:
     }
 
 
+def _row_codes(row: RowCondition | None, before: Facts) -> list[str]:
+    if row is None:
+        return []
+    most = before.distances["pitch_maximum"]
+    codes = [] if row.within_limits else ["row-beyond-limits"]
+    if row.unsupported is not None and most is not None and row.unsupported > most.inches:
+        codes.append("unsupported-run")
+    return codes
+
+
+def _material_codes(before: Facts, best: Option | None, edition: Edition) -> list[str]:
+    """Return the cautions of what goes in: of a fastener chosen by grip all its own."""
+    if best is not None and best.by_grip is not None:
+        return [caution["code"] for caution in best.by_grip["cautions"] if caution["code"] not in _SAID_HERE]
+    material = before.choice.material if best is None or best.facts is None else best.facts.choice.material
+    return material_codes(material, _size(before, best), edition)
+
+
 def _size(before: Facts, best: Option | None) -> Fraction:
     """Return the diameter that goes in; the old one when no option passes. [in]"""
     return before.size if best is None or best.facts is None else best.facts.size
@@ -321,8 +349,7 @@ def _codes(
 ) -> list[str]:
     codes = [*ALWAYS, "support-structure", *stack_codes(question.stack, _size(before, best), edition)]
     codes = [code for code in codes if code != "control-surface" or question.arm is not None]
-    material = before.choice.material if best is None or best.facts is None else best.facts.choice.material
-    codes += material_codes(material, _size(before, best), edition)
+    codes += _material_codes(before, best, edition)
     codes += standard_codes(before.choice.standard, before.choice.alias)
     if best is None:
         codes.append("no-option-passes")
@@ -330,11 +357,7 @@ def _codes(
         codes.append("highly-stressed")
     if best is not None and any(check.verdict == UNKNOWN for check in best.checks):
         codes.append("measure-first")
-    row, most = found.row, before.distances["pitch_maximum"]
-    if row is not None and not row.within_limits:
-        codes.append("row-beyond-limits")
-    if row is not None and row.unsupported is not None and most is not None and row.unsupported > most.inches:
-        codes.append("unsupported-run")
+    codes += _row_codes(found.row, before)
     if any("chromate" in advice for couple in couples for advice in couple["advice"] if not couple["compatible"]):
         codes.append("chromate-primer")
     if best is not None and best.picked is not None:

@@ -23,9 +23,9 @@ def find_diameter(length: Length, edition: Edition) -> Row:
     metric = length.inches * MM_PER_INCH if length.text.endswith("mm") else None
     for row in edition["diameters"]:
         nominal = row.number("nominal_in")
-        if metric is None and _is_rounded(length.inches, nominal, (3, 4)):
+        if metric is None and is_rounded(length.inches, nominal, (3, 4)):
             return row
-        if metric is not None and _is_rounded(metric, nominal * MM_PER_INCH, (2, 3, 4)):
+        if metric is not None and is_rounded(metric, nominal * MM_PER_INCH, (2, 3, 4)):
             return row
         if metric is not None and row.maybe("metric_name_mm") == metric:
             return row
@@ -34,7 +34,7 @@ def find_diameter(length: Length, edition: Edition) -> Row:
     )
 
 
-def _is_rounded(value: Fraction, nominal: Fraction, places: tuple[int, ...]) -> bool:
+def is_rounded(value: Fraction, nominal: Fraction, places: tuple[int, ...]) -> bool:
     """Return whether *value* is *nominal*, or *nominal* rounded up or down at one of *places* decimals."""
     if value == nominal:
         return True

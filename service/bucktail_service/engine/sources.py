@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from bucktail_tables.model import Row
@@ -15,15 +16,21 @@ class Ledger:
     def __init__(self) -> None:
         self._figures: dict[int, list[str]] = {}
         self._rows: dict[int, Row] = {}
+        self._others: list[dict[str, Any]] = []
 
     def cite(self, row: Row, *figures: str) -> None:
         """Write down that *figures* rest on *row*."""
         self._rows[id(row)] = row
         self._figures.setdefault(id(row), []).extend(figures)
 
+    def cite_again(self, sources: Iterable[Mapping[str, Any]], *parts: str) -> None:
+        """Write down that *parts* of this answer rest on the sources of another answer."""
+        self._others += [{**source, "figures": list(parts)} for source in sources]
+
     def rests_on_doubt(self) -> bool:
         """True when a figure rests on memory or an estimate."""
-        return any(row.basis in UNCERTAIN for row in self._rows.values())
+        own = any(row.basis in UNCERTAIN for row in self._rows.values())
+        return own or any(source["basis"] in UNCERTAIN for source in self._others)
 
     def as_list(self) -> list[dict[str, Any]]:
         """Return the sources block of an answer."""
@@ -37,4 +44,4 @@ class Ledger:
                 "row": list(self._rows[key].key),
             }
             for key, figures in self._figures.items()
-        ]
+        ] + self._others

@@ -45,5 +45,11 @@ def find_spacing(practice: str, *, flush: bool, diameter: Fraction, edition: Edi
     return found
 
 
+def threaded_spacing(practice: str, diameter: Fraction, edition: Edition) -> dict[str, Distance]:
+    """Return the spacing figures of bolts and pins, those of sheet-metal repairs at large. [in]"""
+    rows = {figure: edition["spacing"].find(practice, figure, "threaded") for figure in FIGURES}
+    return {figure: Distance(_distance(row, diameter), row) for figure, row in rows.items() if row is not None}
+
+
 def _distance(row: Row, diameter: Fraction) -> Fraction:
     return row.number("times_d") * diameter + (row.maybe("plus_in") or 0)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
-from bucktail_service.engine.errors import BadQuestion, NotTabulated
+from bucktail_service.engine.errors import NotTabulated
 from bucktail_tables.model import Edition, Row
 
 
@@ -31,8 +32,7 @@ def choose_standard(head: str, alloy: str, edition: Edition) -> Choice:
         alloy: The letters of the part numbers (`AD`) or the alloy (`2117`, `2117-T4`), in any case.
 
     Raises:
-        BadQuestion: The head or the alloy is not in the edition.
-        NotTabulated: No standard of the edition offers both together.
+        NotTabulated: The head or the alloy is not in the edition, or no standard of it offers both together.
     """
     materials = _find_materials(alloy, edition)
     standards, alias = _find_standards(head, edition)
@@ -55,7 +55,7 @@ def _find_materials(alloy: str, edition: Edition) -> list[Row]:
     rows = [row for row in edition["materials"] if wanted in _material_names(row)]
     if not rows:
         known = ", ".join(row.text("alloy") for row in edition["materials"])
-        raise BadQuestion("alloy", f"{alloy!r} is not a rivet alloy of this edition", f"AD or 2117; letters: {known}")
+        raise NotTabulated("alloy", f"{alloy!r} is not a rivet alloy of this edition", f"AD or 2117; letters: {known}")
     return rows
 
 
@@ -75,10 +75,20 @@ def _find_standards(head: str, edition: Edition) -> tuple[list[Row], Row | None]
     row = edition["standards"].find(number if alias is None else alias.text("standard"))
     if row is None:
         heads = ", ".join(dict.fromkeys(row.text("head") for row in edition["standards"]))
-        raise BadQuestion(
+        raise NotTabulated(
             "head", f"{head!r} is neither a head nor a head standard of this edition", f"MS20470 or one of {heads}"
         )
     return [row], alias
+
+
+def is_solid_head(head: str, edition: Edition) -> bool:
+    """Return whether *head* names a head or a head standard of solid rivets, in any case."""
+    return head.casefold() in _solid_heads(edition)
+
+
+@lru_cache(maxsize=32)
+def _solid_heads(edition: Edition) -> frozenset[str]:
+    return frozenset(name.casefold() for name in head_names(edition))
 
 
 def head_names(edition: Edition) -> list[str]:

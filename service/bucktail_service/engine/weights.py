@@ -8,9 +8,10 @@ from fractions import Fraction
 from bucktail_service.engine.balance_words import PIECES_EXAMPLE, Piece
 from bucktail_service.engine.designation import parse_number
 from bucktail_service.engine.errors import BadQuestion, NoAnswer, NotTabulated, OutsideTable
+from bucktail_service.engine.grip.reading import is_grip_number
 from bucktail_service.engine.holes import find_holes
 from bucktail_service.engine.length import SIXTEENTH
-from bucktail_service.engine.lengths import Length
+from bucktail_service.engine.lengths import Length, shown
 from bucktail_service.engine.mass import mass_rule
 from bucktail_service.engine.rounding import say
 from bucktail_service.engine.sizes import find_diameter
@@ -81,6 +82,9 @@ def _described(piece: Piece, edition: Edition) -> tuple[Choice, Row, Fraction, s
             piece.length.inches,
             _in_words(piece, piece.diameter, piece.length),
         )
+    if is_grip_number(piece.number, edition):
+        told = f"the tables hold no mass of {shown(piece.number)}: weigh it, and give it as an extra mass, bolts 12 g"
+        raise NotTabulated("number", told, PIECES_EXAMPLE)
     found = parse_number(piece.number, edition)
     if found.sixteenths is None:
         raise NotTabulated("number", f"{found.written_as} has no length, which its mass needs", PIECES_EXAMPLE)

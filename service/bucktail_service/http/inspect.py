@@ -11,6 +11,6 @@ add_post(
     takes=INSPECT,
     gives=InspectAnswer,
     as_text=inspect_text,
-    told="Hold what was measured of driven rivets to the limits of each practice.",
+    told="Hold what was measured of installed fasteners to the limits of each practice.",
     operation_id="inspect",
 )

@@ -65,7 +65,10 @@ Caution = block(
 )
 EditionName = block("EditionName", {"name": text(), "sha256": text(), "status": text(enum=["draft", "released"])})
 Diameter = block("Diameter", {"dash": fields.Integer(required=True), "fraction": text(), **lengths("nominal")})
-Alloy = block("Alloy", {"code": text(), "name": text(), "head_mark": text(), "heat_treat": text()})
+Alloy = block(
+    "Alloy",
+    {"code": text(), "name": text(), "head_mark": text(null=True), "heat_treat": text(null=True)},
+)
 Head = block(
     "Head",
     {
@@ -83,7 +86,7 @@ Length = block(
         "dash": text(description="Length number of the part number, in sixteenths of an inch."),
         **lengths("length", "ideal", "protrusion", "protrusion_minimum", "protrusion_maximum", "trim_to"),
         "alternatives": texts(),
-        "counts": text(enum=["shank", "overall"]),
+        "counts": text(enum=["shank", "overall", "under-head"]),
     },
 )
 Drill = block("Drill", {"drill": text(), **lengths("diameter")})
@@ -92,9 +95,10 @@ Hole = block(
     "Hole",
     {
         "pilot": nested(Drill, null=True),
-        "final": nested(Drill),
+        "final": nested(Drill, null=True),
         **lengths("minimum", "maximum"),
         "given": fields.Nested(GivenHole),
+        "fit": fields.String(allow_none=True, metadata={"description": "The fit in words; not for solid rivets."}),
     },
 )
 Spacing = block(
@@ -126,13 +130,28 @@ FormedHead = block(
         "predicted_diameter_maximum",
     ),
 )
+LayerBearing = block(
+    "LayerBearing",
+    {
+        "material": text(null=True),
+        **lengths("thickness"),
+        "bearing_lbf": fields.Float(required=True, allow_none=True),
+        "bearing_n": fields.Float(required=True, allow_none=True),
+        "note": text(),
+    },
+)
 Strength = block(
     "Strength",
     {
         "single_shear_lbf": fields.Float(required=True, allow_none=True),
         "single_shear_n": fields.Float(required=True, allow_none=True),
+        "double_shear_lbf": fields.Float(allow_none=True),
+        "double_shear_n": fields.Float(allow_none=True),
+        "tension_lbf": fields.Float(allow_none=True),
+        "tension_n": fields.Float(allow_none=True),
         "temper": text(null=True),
         "basis": text(null=True),
+        "bearing": fields.Nested(LayerBearing, many=True),
     },
 )
 Mass = block(
@@ -142,25 +161,112 @@ Mass = block(
         "pieces_per_lb": fields.Integer(required=True, allow_none=True),
     },
 )
-grip = fields.Raw(required=True, allow_none=True, metadata={"description": "Null for solid rivets."})
+Grip = block(
+    "Grip",
+    {
+        "dash": text(description="Grip number of the part number; for AN bolts the dash, which counts length."),
+        "counts": text(description="What the number counts."),
+        **lengths("length", "minimum", "maximum"),
+        "minimum_included": fields.Boolean(
+            required=True, metadata={"description": "Whether a stack of just the minimum belongs to this grip."}
+        ),
+        "alternatives": texts(),
+    },
+)
+Shank = block("Shank", lengths("minimum", "maximum", "oversize"))
+Washer = block("Washer", {"washer": text(), "variant": text(), **lengths("thickness"), "replaced_by": text(null=True)})
+Washers = block(
+    "Washers",
+    {"under_head": nested(Washer, many=True), "under_nut": nested(Washer, many=True), **lengths("total")},
+)
+Nut = block(
+    "Nut",
+    {
+        "nut": text(),
+        "number": text(null=True),
+        "kind": text(),
+        "load": text(enum=["tension", "shear"]),
+        "castellated": fields.Boolean(required=True),
+        "text": text(),
+        **lengths("height"),
+    },
+)
+Thread = block(
+    "Thread",
+    {
+        "thread": text(null=True),
+        "per_inch": fields.Integer(required=True, allow_none=True),
+        **lengths("length", "in_hole", "past_nut", "nut_height_maximum"),
+        "in_hole_threads": fields.Float(required=True, allow_none=True),
+        "in_hole_threads_maximum": fields.Float(required=True, allow_none=True),
+        "past_nut_threads": fields.Float(required=True, allow_none=True),
+        "past_nut_threads_minimum": fields.Float(required=True, allow_none=True),
+    },
+)
+_TORQUES = ("minimum", "maximum", "drag", "final_minimum", "final_maximum", "allowable")
+TorqueRange = block(
+    "TorqueRange",
+    {
+        "thread": text(),
+        "load": text(enum=["tension", "shear"]),
+        **{
+            f"{name}_{unit}": fields.Float(required=True, allow_none=True)
+            for name in _TORQUES
+            for unit in ("in_lb", "n_m")
+        },
+    },
+)
+Cotter = block(
+    "Cotter", {"number": text(null=True), "size": text(null=True), **lengths("hole_minimum", "hole_maximum")}
+)
+Collar = block(
+    "Collar",
+    {
+        "number": text(null=True),
+        "or_number": text(null=True),
+        "text": text(null=True),
+        **lengths("protrusion_minimum", "protrusion_maximum", "interference_minimum", "interference_maximum"),
+    },
+)
+InspectionLimit = block(
+    "InspectionLimit",
+    {
+        "limit": text(),
+        "kind": text(enum=["measured", "look", "reject"]),
+        "value": fields.Float(required=True, allow_none=True),
+        "unit": text(null=True),
+        "text": text(),
+    },
+)
+own_blocks = {
+    "shank": nested(Shank, null=True),
+    "washers": nested(Washers, null=True),
+    "nut": nested(Nut, null=True),
+    "thread": nested(Thread, null=True),
+    "torque": nested(TorqueRange, null=True),
+    "cotter": nested(Cotter, null=True),
+    "collar": nested(Collar, null=True),
+    "inspection": nested(InspectionLimit, many=True, null=True),
+}
 
 PickAnswer = block(
     "PickAnswer",
     {
-        "part_number": text(),
+        "part_number": text(null=True, description="Null where the documents give the dashes of a number alone."),
         "family": text(),
         "standard": text(),
         "diameter": nested(Diameter),
         "alloy": nested(Alloy),
         "head": nested(Head),
         "stack": nested(StackBlock),
-        "length": nested(Length),
-        "grip": grip,
+        "length": nested(Length, null=True),
+        "grip": nested(Grip, null=True),
         "hole": nested(Hole),
         "spacing": nested(Spacing),
-        "formed_head": nested(FormedHead),
+        "formed_head": nested(FormedHead, null=True),
         "strength": nested(Strength),
         "mass": nested(Mass),
+        **own_blocks,
         "reasoning": texts(),
         "cautions": nested(Caution, many=True),
         "sources": nested(Source, many=True),
@@ -174,7 +280,7 @@ PartField = block("PartField", {"text": text(), "meaning": text()})
 SameAs = block("SameAs", {"number": text(), "relation": text()})
 PartLength = block(
     "PartLength",
-    {"dash": text(), "counts": text(enum=["shank", "overall"]), **lengths("length", "shank")},
+    {"dash": text(), "counts": text(enum=["shank", "overall", "under-head"]), **lengths("length", "shank")},
 )
 PartAnswer = block(
     "PartAnswer",
@@ -191,7 +297,7 @@ PartAnswer = block(
         "alloy": nested(Alloy),
         "head": nested(Head),
         "length": nested(PartLength, null=True),
-        "grip": grip,
+        "grip": nested(Grip, null=True),
         "strength": nested(Strength),
         "mass": nested(Mass),
         "notes": texts(),

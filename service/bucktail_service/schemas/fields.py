@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any, ClassVar
 
 from marshmallow import ValidationError, fields
 
-from bucktail_service.engine import lengths
+from bucktail_service.engine import lengths, torque
 from bucktail_service.engine.errors import BadQuestion
 from bucktail_service.engine.holes import HOLE_EXAMPLE
 from bucktail_service.engine.lengths import Layer, Length, Stack, Tolerance
@@ -136,6 +137,47 @@ def _layer(value: object, field: str) -> Layer:
 _MATERIAL = re.compile(lengths.MATERIAL, re.ASCII)
 
 
+class StackOrGaugeField(StackField):
+    """A stack, or the reading of a hook gauge."""
+
+    json_schema: ClassVar[Mapping[str, Any]] = {
+        "oneOf": [
+            {
+                "type": "string",
+                "pattern": _anchored(f"(?:{lengths.STACK}|{lengths.GAUGE})"),
+                "maxLength": lengths.MAX_TEXT,
+            },
+            *StackField.json_schema["oneOf"][1:],
+        ]
+    }
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> Stack:
+        read = lengths.parse_gauge(value) if isinstance(value, str) else None
+        return super()._deserialize(value, attr, data, **options) if read is None else read
+
+
+class TorqueField(QuestionField):
+    """A torque; without a unit it is in inch-pounds."""
+
+    example = torque.TORQUE_EXAMPLE
+    json_schema: ClassVar[Mapping[str, Any]] = {
+        "oneOf": [
+            {"type": "string", "pattern": _anchored(torque.TORQUE), "maxLength": 40},
+            {"type": "number", "minimum": 0, "maximum": lengths.MAX_INCHES},
+        ]
+    }
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> torque.Torque:
+        if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= lengths.MAX_INCHES:
+            value = lengths.format_decimal(round(Fraction(repr(value)), 4))
+        if not isinstance(value, str):
+            raise ValidationError(f"{lengths.shown(str(value))} is not a torque")
+        try:
+            return torque.parse_torque(value, attr or "drag")
+        except BadQuestion as error:
+            raise ValidationError(error.detail) from None
+
+
 class ToleranceField(QuestionField):
     """How far the stack may be off: one figure for both sides, or `+a/-b`."""
 
@@ -173,11 +215,17 @@ class HoleField(QuestionField):
 
 
 class NameField(QuestionField):
-    """One of the names the tables know; upper and lower case alike."""
+    """One of the names the tables know; upper and lower case alike.
 
-    def __init__(self, names: list[str], **options: Any) -> None:
-        self.names = names
-        self._known = {name.lower(): name for name in names}
+    Args:
+        names: All of them.
+        shown: Those a refusal shows, where all would be too many.
+    """
+
+    def __init__(self, names: list[str], *, shown: list[str] | None = None, **options: Any) -> None:
+        self.names = list({name.lower(): name for name in reversed(names)}.values())[::-1]
+        self._shown = names if shown is None else shown
+        self._known = {name.lower(): name for name in self.names}
         super().__init__(**options)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> str:
@@ -185,7 +233,7 @@ class NameField(QuestionField):
             raise ValidationError(f"a name is a text, not {_kind(value)}")
         known = self._known.get(value.strip(" ").lower()) if value.isascii() else None
         if known is None:
-            raise ValidationError(f"{lengths.shown(value)} is not one of {', '.join(self.names)}")
+            raise ValidationError(f"{lengths.shown(value)} is not one of {', '.join(self._shown)}")
         return known
 
 

@@ -9,8 +9,7 @@ from typing import Any, ClassVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
-from bucktail_service.engine.inspect import BOTH, InspectQuestion
-from bucktail_service.engine.installed import INSTALLED_EXAMPLE
+from bucktail_service.engine.inspect import BOTH, FASTENER_EXAMPLE, InspectQuestion
 from bucktail_service.engine.lengths import LENGTH, Length, parse_length, shown
 from bucktail_service.schemas.answers import (
     Alloy,
@@ -74,7 +73,7 @@ _LENGTH_FIELD = LengthField()
 
 
 class StepField(QuestionField):
-    """How far a flush head stands off the skin, and which way."""
+    """How far one thing stands above or below another, and which way: a flush head off the skin."""
 
     example = "flush, 0.003 above or 0.010 below"
     json_schema: ClassVar[Mapping[str, Any]] = {"type": "string", "pattern": f"^(?:{_STEP})$", "maxLength": 60}
@@ -82,7 +81,7 @@ class StepField(QuestionField):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **options: Any) -> Fraction:
         words = value.strip(" ") if isinstance(value, str) else ""
         if re.fullmatch(_STEP, words, re.ASCII) is None:
-            raise ValidationError(f"{shown(str(value))} does not say how far above or below the skin")
+            raise ValidationError(f"{shown(str(value))} does not say how far above or below")
         distance, _, side = words.rpartition(" ")
         if not distance:
             return Fraction(0)
@@ -110,22 +109,32 @@ class PercentField(QuestionField):
 
 
 class InspectSchema(Schema):
-    """Do these driven rivets lie inside the limits?"""
+    """Do these fasteners, as they were installed, lie inside the limits?"""
 
     class Meta:
         unknown = RAISE
 
-    fastener = PlainTextField(required=True, metadata=told("The rivet that was driven.", INSTALLED_EXAMPLE))
+    fastener = PlainTextField(
+        required=True,
+        metadata=told("The fastener that was installed: its number, or diameter, alloy and head.", FASTENER_EXAMPLE),
+    )
     formed_diameter = MeasuresField(metadata=told("Diameter of each formed head.", "0.188; 0.190; 0.204"))
     formed_height = MeasuresField(metadata=told("Height of each formed head.", "0.060; 0.062; 0.055"))
     hole = HoleField(metadata=told("The hole as measured.", "#30"))
-    stack = StackField(metadata=told("What the rivet clamps.", "0.040+0.040"))
+    stack = StackField(metadata=told("What the fastener clamps.", "0.040+0.040"))
     length = LengthField(metadata=told("Length of the rivet; the part number's when left out.", "1/4"))
     gap = LengthField(metadata=told("Thickest feeler that enters under the head.", "0.002"))
     gap_around = PercentField(metadata=told("Share of the circumference over which it enters.", "25"))
     flushness = StepField(metadata=told("How far a flush head stands above or below the skin.", "0.003 above"))
     edge_distance = LengthField(metadata=told("Centre to the nearest edge.", "0.31"))
     pitch = LengthField(metadata=told("Centre to centre along the row.", "0.75"))
+    collar = StepField(
+        metadata=told("How far a blind rivet's lock collar stands above or below the top of its head.", "0.010 above")
+    )
+    stem = StepField(metadata=told("How far a blind rivet's broken-off stem stands above or below its head.", "flush"))
+    protrusion = LengthField(
+        metadata=told("How far a pin stands out of the sheet before its collar, or a bolt out of its nut.", "0.06")
+    )
     practice = NameField(
         [*(row.text("practice") for row in load_edition()["practices"]), BOTH],
         metadata=told("Which practice rules; the others stand beside it.", "civil"),
@@ -163,7 +172,10 @@ Figure = block(
     "Figure",
     {
         "name": text(
-            enum=["formed_diameter", "formed_height", "hole", "gap", "flushness", "edge_distance", "pitch"],
+            enum=[
+                *("formed_diameter", "formed_height", "hole", "gap", "flushness", "edge_distance", "pitch"),
+                *("collar", "stem", "protrusion", "stack"),
+            ],
         ),
         "piece": fields.Integer(
             required=True, allow_none=True, metadata={"description": "From 1; null where it holds for every piece."}
@@ -175,7 +187,12 @@ Figure = block(
 Cause = block(
     "Cause",
     {
-        "code": text(enum=["too_long", "too_short", "hole_too_big", "over_driven", "under_driven", "undecided"]),
+        "code": text(
+            enum=[
+                *("too_long", "too_short", "hole_too_big", "over_driven", "under_driven", "undecided", "not_as_said"),
+                *("grip_too_long", "grip_too_short"),
+            ],
+        ),
         "text": text(),
     },
 )

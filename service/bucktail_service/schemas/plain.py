@@ -17,10 +17,26 @@ from bucktail_service.engine.model import PickQuestion
 from bucktail_service.engine.standards import alloy_names, head_names
 from bucktail_tables.load import load_edition
 
-PICK_FIELDS = ("diameter", "alloy", "head", "stack", "stack_tolerance", "family", "practice", "hole", "edition")
+PICK_FIELDS = (
+    "diameter",
+    "alloy",
+    "head",
+    "stack",
+    "stack_tolerance",
+    "family",
+    "practice",
+    "hole",
+    "preparation",
+    "nut",
+    "nut_height",
+    "drag",
+    "edition",
+)
 REQUIRED = PICK_FIELDS[:4]
 EDITION_PATTERN = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
 
+# the others are read by the schema
+_PLAIN = {*REQUIRED, "stack_tolerance", "practice", "edition"}
 _EDITION = re.compile(EDITION_PATTERN, re.ASCII)
 
 
@@ -44,7 +60,7 @@ def _names() -> dict[str, dict[str, str]]:
 
 def read_plain_pick(payload: Mapping[str, Any]) -> Asked[PickQuestion] | None:
     """Return a plainly written pick question read, or None for the schema to judge."""
-    if not set(REQUIRED) <= set(payload) <= set(PICK_FIELDS) or "hole" in payload or "family" in payload:
+    if not set(REQUIRED) <= set(payload) <= _PLAIN:
         return None
     if not all(isinstance(value, str) and value.isascii() for value in payload.values()):
         return None

@@ -7,7 +7,9 @@ from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
-from bucktail_service.engine.model import PickQuestion
+from bucktail_service.engine.grip.choice import grip_alloy_names, grip_head_names
+from bucktail_service.engine.grip.names import nut_names
+from bucktail_service.engine.model import PREPARATIONS, PickQuestion
 from bucktail_service.engine.pick import FAMILIES
 from bucktail_service.engine.standards import alloy_names, head_names
 from bucktail_service.problems import BadFields, BadLengths, FieldError
@@ -17,7 +19,9 @@ from bucktail_service.schemas.fields import (
     LengthField,
     NameField,
     StackField,
+    StackOrGaugeField,
     ToleranceField,
+    TorqueField,
 )
 from bucktail_service.schemas.plain import Asked, Question
 from bucktail_tables.load import load_edition
@@ -32,29 +36,49 @@ class PickSchema(Schema):
 
     diameter = LengthField(required=True, metadata={"description": "Nominal shank diameter.", "example": "1/8"})
     alloy = NameField(
-        alloy_names(load_edition()),
+        [*alloy_names(load_edition()), *grip_alloy_names(load_edition())],
+        shown=alloy_names(load_edition()),
         required=True,
-        metadata={"description": "Letters of the part numbers, or the alloy.", "example": "AD"},
+        metadata={"description": "Letters of the part numbers, or the alloy; steel for plain bolts.", "example": "AD"},
     )
     head = NameField(
-        head_names(load_edition()),
+        [*head_names(load_edition()), *grip_head_names(load_edition())],
+        shown=[*head_names(load_edition()), "protruding", "hex", "lockbolt", "a standard such as NAS1398 or AN4"],
         required=True,
-        metadata={"description": "Head, or head standard, current or superseded.", "example": "universal"},
+        metadata={"description": "Head, or standard, current or superseded.", "example": "universal"},
     )
-    stack = StackField(
+    stack = StackOrGaugeField(
         required=True,
         metadata={
-            "description": "Layers, head side first; no unit means inches.",
+            "description": "Layers, head side first; no unit means inches. For blind rivets and pins also the "
+            "reading of a hook gauge, gauge 3.",
             "example": "0.040+0.040",
         },
     )
     stack_tolerance = ToleranceField(metadata={"description": "How far the stack may be off.", "example": "0.005"})
-    family = NameField(list(FAMILIES), metadata={"description": "Kind of fastener.", "example": "solid"})
+    family = NameField(
+        list(FAMILIES),
+        metadata={"description": "Kind of fastener; a standard named as head tells it too.", "example": "solid"},
+    )
     practice = NameField(
         [row.text("practice") for row in load_edition()["practices"]],
         metadata={"description": "Named set of rules.", "example": "civil"},
     )
     hole = HoleField(metadata={"description": "The hole as it is, when it is not the final drill's.", "example": "#30"})
+    preparation = NameField(
+        list(PREPARATIONS),
+        metadata={"description": "How the sheets take a flush blind rivet.", "example": "countersunk"},
+    )
+    nut = NameField(
+        nut_names(load_edition()),
+        metadata={"description": "Nut of a bolt; a castellated one needs a drilled shank.", "example": "AN310"},
+    )
+    nut_height = LengthField(
+        metadata={"description": "Height of the nut as measured, in place of the tables'.", "example": "0.250"}
+    )
+    drag = TorqueField(
+        metadata={"description": "Torque measured while running the nut down; no unit means in-lb.", "example": "12"}
+    )
     edition = EditionField(metadata={"description": "Edition of the tables; pins the answer.", "example": "2026.1"})
 
 
@@ -102,7 +126,7 @@ def load(schema: Schema, payload: Mapping[str, Any]) -> dict[str, Any]:
 
 def _is_unreadable_length(schema: Schema, error: FieldError) -> bool:
     field = schema.fields.get(error.field)
-    return isinstance(field, LengthField | StackField | ToleranceField) and error.detail != MISSING
+    return isinstance(field, LengthField | StackField | ToleranceField | TorqueField) and error.detail != MISSING
 
 
 def _field_error(schema: Schema, name: str, messages: Any) -> FieldError:

@@ -213,7 +213,7 @@ Removal = block(
         **lengths("drill_one_smaller", "depth", "drift", "support_over"),
     },
 )
-Opening = block("Opening", {"final": text(), "steps": texts(), **lengths("final_diameter", "deburr_maximum")})
+Opening = block("Opening", {"final": text(null=True), "steps": texts(), **lengths("final_diameter", "deburr_maximum")})
 Setting = block(
     "Setting",
     {

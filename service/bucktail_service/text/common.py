@@ -100,10 +100,20 @@ def caution_lines(cautions: Iterable[Answer], style: Style) -> list[str]:
     """Return the cautions, never folded."""
     lines = ["", style.warn("CAUTIONS")]
     for caution in cautions:
-        names = ", ".join(name.replace(".", " ").replace("_", " ") for name in caution.get("figures", ()))
+        names = _gathered(caution.get("figures", ()))
         figures = f" Missing: {names}." if names else ""
         lines.append(style.warn(hanging("  ! ", caution["text"] + figures)))
     return lines
+
+
+def _gathered(figures: Iterable[str]) -> str:
+    """Return names of figures, those of one block together: `hole pilot, minimum; mass each`."""
+    blocks: dict[str, list[str]] = {}
+    for figure in figures:
+        block, _, name = figure.partition(".")
+        blocks.setdefault(block, []).append(name.replace(".", " "))
+    told = [f"{block} {', '.join(names)}".strip() for block, names in blocks.items()]
+    return "; ".join(told).replace("_", " ")
 
 
 def source_lines(answer: Answer, style: Style) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from bucktail_service.text.common import (
     PLAIN,
@@ -14,6 +14,7 @@ from bucktail_service.text.common import (
     hanging,
     inch,
     letters,
+    mm,
     source_lines,
     subtitle,
     title,
@@ -27,6 +28,10 @@ _NAMES = {
     "flushness": "above the skin",
     "edge_distance": "edge distance",
     "pitch": "pitch",
+    "collar": "collar above head",
+    "stem": "stem above head",
+    "protrusion": "stands out",
+    "stack": "stack",
 }
 _MARKS = {"inside limits": "inside", "outside limits": "OUTSIDE", "no limit": "no limit"}
 
@@ -34,19 +39,40 @@ _MARKS = {"inside limits": "inside", "outside limits": "OUTSIDE", "no limit": "n
 def inspect_text(answer: Answer, *, why: bool = False, style: Style = PLAIN) -> str:
     """Return an inspect answer as text; *why* adds the sums and every figure's source."""
     marks = letters(answer)
-    lines = [*title(_headline(answer), style), subtitle(answer, answer["by_volume"]["length_in"])]
+    lines = [*title(_headline(answer), style), _subtitle(answer)]
     lines += ["", *_practices(answer), *_limits(answer, marks)]
     if answer["count"] > 1:
         lines += _pieces(answer)
-    lines += _causes(answer["pieces"])
+    lines += _causes(answer, marks)
     lines += _by_volume(answer["by_volume"])
-    lines += ["", "LOOK FOR what no figure shows"]
-    lines += [hanging("  - ", ("REJECT: " if look["rejects"] else "") + look["text"]) for look in answer["look_for"]]
+    lines += _look_for(answer)
     lines += caution_lines(answer["cautions"], style)
     if why:
         lines += ["", "WHY", *(hanging("  - ", reason) for reason in answer["reasoning"])]
         lines += source_lines(answer, style)
     return "\n".join([*lines, *foot(answer, style)]) + "\n"
+
+
+def _subtitle(answer: Answer) -> str:
+    """Return what it is in words; a fastener chosen by grip has no head mark and no heat treatment to tell."""
+    if not _by_grip(answer):
+        return subtitle(answer, answer["by_volume"]["length_in"])
+    diameter, alloy, head = answer["diameter"], answer["alloy"], answer["head"]
+    named = answer["fastener"]
+    return hanging(
+        "", f"{named}: {diameter['fraction']} in ({mm(diameter['nominal_mm'])}), {head['name']} head, {alloy['name']}"
+    )
+
+
+def _by_grip(answer: Answer) -> bool:
+    """Return whether it is a fastener chosen by grip: only of a driven rivet is anything known by volume."""
+    return answer["by_volume"]["protrusion_minimum_in"] is None
+
+
+def _look_for(answer: Answer) -> list[str]:
+    found = [("REJECT: " if look["rejects"] else "") + look["text"] for look in answer["look_for"]]
+    heading = "LOOK FOR what was not measured" if _by_grip(answer) else "LOOK FOR what no figure shows"
+    return ["", heading, *(hanging("  - ", told) for told in found)] if found else []
 
 
 def _headline(answer: Answer) -> str:
@@ -92,15 +118,16 @@ def _pieces(answer: Answer) -> list[str]:
     return lines
 
 
-def _causes(pieces: Iterable[Answer]) -> list[str]:
+def _causes(answer: Answer, marks: Mapping[str, str]) -> list[str]:
     lines = []
     grouped: dict[str, list[str]] = {}
-    for piece in pieces:
+    for piece in answer["pieces"]:
         for cause in piece["causes"]:
             grouped.setdefault(cause["text"], []).append(str(piece["piece"]))
     for told, numbers in grouped.items():
-        lines.append(hanging(f"  {', '.join(numbers)}: ", told + " e"))
-    return ["", "WHAT CAUSED IT, by volume", *lines] if lines else []
+        lines.append(hanging(f"  {', '.join(numbers)}: ", f"{told} {marks['causes']}".rstrip()))
+    heading = "WHAT CAUSED IT" if _by_grip(answer) else "WHAT CAUSED IT, by volume"
+    return ["", heading, *lines] if lines else []
 
 
 def _by_volume(block: Answer) -> list[str]:

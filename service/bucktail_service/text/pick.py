@@ -14,26 +14,32 @@ from bucktail_service.text.common import (
     hanging,
     inch,
     letters,
-    source_lines,
     strength_lines,
     subtitle,
     title,
 )
+from bucktail_service.text.pick_parts import hole_lines, layer, spacing_lines, why_lines
 
 
 def pick_text(answer: Answer, *, why: bool = False, style: Style = PLAIN) -> str:
     """Return a pick answer as text; *why* adds the reasoning and every figure's source."""
+    if answer["family"] != "solid":
+        from bucktail_service.text.by_grip import by_grip_text  # noqa: PLC0415  a solid rivet does not pay for it
+
+        return by_grip_text(answer, why=why, style=style)
     marks = letters(answer)
     lines = [
         *title(answer["part_number"], style),
         subtitle(answer, answer["length"]["length_in"]),
         *_length(answer, marks),
-        *_hole(answer["hole"], marks),
-        *_spacing(answer["spacing"], marks),
+        "",
+        "HOLE",
+        *hole_lines(answer["hole"], marks),
+        *spacing_lines(answer["spacing"], marks),
         *_formed_head(answer["formed_head"], marks),
         *strength_lines(answer, marks),
         *caution_lines(answer["cautions"], style),
-        *(_why(answer, style) if why else []),
+        *(why_lines(answer, style) if why else []),
         *foot(answer, style),
     ]
     return "\n".join(lines) + "\n"
@@ -45,7 +51,7 @@ def _length(answer: Answer, marks: Mapping[str, str]) -> list[str]:
     counts = "head included" if length["counts"] == "overall" else "under the head"
     lines = ["", "LENGTH", figure_row("stack", stack, "total", " ")]
     if len(stack["layers"]) > 1:
-        lines.append(hanging(f"  {'':<15}", " + ".join(_layer(layer) for layer in stack["layers"])))
+        lines.append(hanging(f"  {'':<15}", " + ".join(layer(entry) for entry in stack["layers"])))
     if stack["minimum_in"] != stack["maximum_in"]:
         lines += [figure_row("  thinnest", stack, "minimum", " "), figure_row("  thickest", stack, "maximum", " ")]
     told = f"{counts}; {also}".rstrip("; ")
@@ -59,10 +65,6 @@ def _length(answer: Answer, marks: Mapping[str, str]) -> list[str]:
     return lines
 
 
-def _layer(layer: Answer) -> str:
-    return f"{inch(layer['thickness_in'])} {layer['material'] or ''}".strip()
-
-
 def _window(length: Answer, marks: Mapping[str, str]) -> str:
     """Return the window of the protrusion, and whether it lies inside."""
     low, high, out = (length[f"protrusion{end}_in"] for end in ("_minimum", "_maximum", ""))
@@ -71,52 +73,6 @@ def _window(length: Answer, marks: Mapping[str, str]) -> str:
         return f"at least {least}"
     most = f"{inch(high)} {marks['length.protrusion_maximum']}".strip()
     return f"allowed {least} to {most}" if low <= out <= high else f"outside {least} to {most}: see cautions"
-
-
-def _hole(hole: Answer, marks: Mapping[str, str]) -> list[str]:
-    lines = ["", "HOLE"]
-    for use in ("pilot", "final"):
-        drill = hole[use]
-        if drill is not None:
-            lines.append(figure_row(use, drill, "diameter", marks[f"hole.{use}"], f"drill {drill['drill']}"))
-    for label, end in (("finished from", "minimum"), ("finished to", "maximum")):
-        if hole[f"{end}_in"] is not None:
-            lines.append(figure_row(label, hole, end, marks[f"hole.{end}"]))
-    if "given" in hole:
-        given = hole["given"]
-        lines.append(figure_row("as given", given, "diameter", " ", f"{given['text']}: {_fit(hole)}"))
-    return lines
-
-
-def _fit(hole: Answer) -> str:
-    size, low, high = hole["given"]["diameter_in"], hole["minimum_in"], hole["maximum_in"]
-    if low is None or high is None:
-        return "no limits in the tables"
-    if size < low:
-        return f"too small, under {inch(low)}"
-    return f"too big, over {inch(high)}" if size > high else "within its limits"
-
-
-_SPACING = {
-    "edge_minimum": "edge at least",
-    "edge_layout": "  lay out at",
-    "edge_maximum": "  at most",
-    "pitch_minimum": "pitch at least",
-    "pitch_usual_low": "  usual from",
-    "pitch_usual_high": "  usual to",
-    "pitch_maximum": "  at most",
-    "row_minimum": "rows apart",
-    "staggered_pitch_minimum": "  pitch then",
-}
-
-
-def _spacing(spacing: Answer, marks: Mapping[str, str]) -> list[str]:
-    lines = ["", "SPACING, centre to edge and centre to centre"]
-    for name, label in _SPACING.items():
-        if spacing[f"{name}_in"] is not None:
-            told = "staggered rows" if name == "staggered_pitch_minimum" else ""
-            lines.append(figure_row(label, spacing, name, marks[f"spacing.{name}"], told))
-    return lines
 
 
 def _formed_head(block: Answer, marks: Mapping[str, str]) -> list[str]:
@@ -154,7 +110,3 @@ def _cell(value: float | None, mark: str) -> str:
 
 def _cell_mm(value: float | None) -> str:
     return f"{'-' if value is None else f'{value:.2f}':<12}"
-
-
-def _why(answer: Answer, style: Style) -> list[str]:
-    return ["", "WHY", *(hanging("  - ", reason) for reason in answer["reasoning"]), *source_lines(answer, style)]
