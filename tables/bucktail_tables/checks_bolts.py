@@ -21,6 +21,9 @@ _SHORTEST = {
     ("AN4", "3"): (Fraction("0.063"), Fraction("0.469")),
 }
 _LAST_EIGHTH = 7
+# the ladder read to its end is that of one series alone; others are read as far as every number of it is there
+_READ_LADDER, _READ_SERIES, _UNREAD_LADDER = "exact", "NAS62", "sixteenths"
+_NAS_FORM = "UNJF"  # distributor transcriptions of the NAS sheets; AN sheets were not read for theirs
 _AN_SHANK_IN = Fraction("0.003")  # kit-airplane builder manual
 _NAS_SHANK_IN = Fraction("0.001")
 _SHANK_UNDER_IN = Fraction("0.005")
@@ -126,6 +129,35 @@ def bolts_are_numbered_by_their_size(edition: Edition) -> Flaws:
         sizes, digits = row.words("sizes"), row.text("standard").lstrip("ANS")
         if row.text("family") == "bolt" and len(sizes) == 1 and int(sizes[0]) != int(digits) % 100:
             yield flaw(row, "sizes", f"{sizes[0]} is not the size of {row.text('standard')}")
+
+
+def ladders_of_nas_bolts_go_as_far_as_they_were_read(edition: Edition) -> Flaws:
+    """The ladder read to its end is of its own series; over some number it has only even ones, and its words say so."""
+    for row in edition["grip_standards"]:
+        ladder, offers = row.text("ladder"), row.text("offers")
+        is_nas = ladder in (_READ_LADDER, _UNREAD_LADDER)
+        if is_nas and (ladder == _READ_LADDER) != (offers == _READ_SERIES):
+            yield flaw(row, "ladder", f"{ladder} is not the ladder of {offers}")
+    for row in edition["grip_ladders"]:
+        even_over = row.maybe("even_over")
+        if even_over is None:
+            continue
+        told = f"every number to {row.text('even_over')}, even ones to {row.text('last')}"
+        if not row.number("first") < even_over < row.number("last") or even_over % 2:
+            yield flaw(row, "even_over", "is no even number between the first and the last")
+        elif told not in row.text("text"):
+            yield flaw(row, "even_over", f"the words do not say: {told}")
+    read, unread = (edition["grip_ladders"].find(name) for name in (_READ_LADDER, _UNREAD_LADDER))
+    if read is not None and unread is not None and unread.text("last") != read.text("even_over"):
+        yield flaw(unread, "last", f"every number is there to {read.text('even_over') or 'the end'} where it was read")
+
+
+def threads_of_nas_bolts_have_their_form(edition: Edition) -> Flaws:
+    """The form of a thread is told of NAS bolts, whose sheets name it, and of no other."""
+    for row in edition["bolt_series"]:
+        form = _NAS_FORM if row.text("standard").startswith("NAS") else ""
+        if row.text("form") != form:
+            yield flaw(row, "form", f"is not {form or 'empty'}")
 
 
 def threads_are_named(edition: Edition) -> Flaws:
@@ -263,6 +295,8 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     threads_are_length_less_grip,
     bolts_are_their_size,
     bolts_are_numbered_by_their_size,
+    ladders_of_nas_bolts_go_as_far_as_they_were_read,
+    threads_of_nas_bolts_have_their_form,
     threads_are_named,
     shanks_lie_under_nominal,
     cotters_fit_their_holes,

@@ -19,8 +19,11 @@ _PRINTED_AS = {"mechanically-locked": "maximum-nas", "lockbolt": "lockbolt", "br
 # the drill these rows name is not inside their limits: held to what the documents give, drill and least hole
 _DRILL_UNDER_LEAST = {
     ("break-stem", "3/16"): (Fraction("0.191"), Fraction("0.192")),  # printed so: TM 10-5410-223-24 Table 2-3
+    ("pull-stem", "3/16"): (Fraction("0.191"), Fraction("0.192")),  # taken from it
     ("locked", "1/8"): (Fraction("0.1285"), Fraction("0.129")),  # recalled so: as if rounded to thousandths
 }
+# holes inferred from those printed for another kind of blind rivet of the same size
+_TAKEN_FROM = {"pull-stem": "break-stem"}
 _MOST_HOLE_D = Fraction("1.13")
 _SANE_HEAD_D = (Fraction("1.5"), Fraction("2.1"))
 _SANE_PSI = (20_000, 200_000)
@@ -127,6 +130,20 @@ def grip_holes_pass_the_shank(edition: Edition) -> Flaws:
             yield flaw(row, "drill", "lies outside the limits of its own row")
         if not high / shank <= _MOST_HOLE_D:
             yield flaw(row, "maximum_in", f"is over {float(_MOST_HOLE_D)} times the shank")
+
+
+def holes_taken_from_others_agree_with_them(edition: Edition) -> Flaws:
+    """Where the holes of one kind are inferred from another's, drill and limits are the same."""
+    for row in edition["grip_holes"]:
+        kind = _TAKEN_FROM.get(row.text("holes"))
+        if kind is None:
+            continue
+        printed = edition["grip_holes"].find(kind, row.text("fraction"))
+        if printed is None:
+            yield flaw(row, "fraction", f"none is printed for {kind}")
+        for column in ("drill", "minimum_in", "maximum_in"):
+            if printed is not None and row.text(column) != printed.text(column):
+                yield flaw(row, column, f"is {printed.text(column)} where it was printed")
 
 
 def shanks_of_holes_are_their_size(edition: Edition) -> Flaws:
@@ -284,6 +301,7 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     break_stem_ranges_end_at_their_number,
     break_stem_ranges_rise,
     grip_holes_pass_the_shank,
+    holes_taken_from_others_agree_with_them,
     shanks_of_holes_are_their_size,
     clearance_drills_are_the_next_letter,
     flush_heads_fit_shank_and_hole,

@@ -57,8 +57,9 @@ def names_of_standards_lead_somewhere(edition: Edition) -> Flaws:
     }
     for row in edition["grip_standards"]:
         for column, names in known.items():
-            if row.text(column) and row.text(column) not in names:
-                yield flaw(row, column, f"{row.text(column)} is not in the tables")
+            for name in row.words(column) if column == "nut" else filter(None, [row.text(column)]):
+                if name not in names:
+                    yield flaw(row, column, f"{name} is not in the tables")
     for name in _FITS.values():
         if edition["rules"].find(name) is None:
             yield BrokenEdition("rules", None, "rule", f"{name} tells a fit, and is not there")
@@ -120,13 +121,21 @@ def numbers_tell_the_material(edition: Edition) -> Flaws:
         seen.add(written)
 
 
+def collars_tell_both_ends_of_their_dashes_or_neither(edition: Edition) -> Flaws:
+    """A collar is for dashes from one to another; a document may name it and no dashes."""
+    for row in edition["collars"]:
+        first, last = row.maybe("first_dash"), row.maybe("last_dash")
+        if (first is None) != (last is None):
+            yield flaw(row, "last_dash", "and first_dash: one stands alone")
+        elif first is not None and last is not None and first > last:
+            yield flaw(row, "last_dash", "is under the first")
+
+
 def collars_cover_the_sizes_of_their_pin(edition: Edition) -> Flaws:
     """The collars of a pin begin where the ones before end, and every size of the pin has one."""
     for pin in sorted({row.text("pin") for row in edition["collars"]}):
-        rows = [row for row in edition["collars"] if row.text("pin") == pin]
-        for row in rows:
-            if row.number("first_dash") > row.number("last_dash"):
-                yield flaw(row, "last_dash", "is under the first")
+        named = (row for row in edition["collars"] if row.text("pin") == pin)
+        rows = [row for row in named if row.text("first_dash") and row.text("last_dash")]
         for before, after in pairwise(rows):
             if after.number("first_dash") <= before.number("last_dash"):
                 yield flaw(after, "first_dash", f"{before.text('collar')} is for this dash")
@@ -143,5 +152,6 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     sizes_of_standards_are_sizes,
     materials_of_fasteners_are_metals,
     numbers_tell_the_material,
+    collars_tell_both_ends_of_their_dashes_or_neither,
     collars_cover_the_sizes_of_their_pin,
 )

@@ -88,6 +88,12 @@ NEEDED_CAUTIONS = (
     "nut-height-unknown",
     "washer-metal",
     "bolt-step",
+    "torque-drag",
+    "torque-over",
+    "couple-of-fastener",
+    "head-washer-left-out",
+    "washers-high",
+    "hardware-apart",
 )
 NEEDED_RULES = (
     "length_code",

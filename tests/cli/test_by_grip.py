@@ -22,7 +22,11 @@ QUESTIONS = [
     ("AN4DD", "-s", "0.5", "--practice", "military"),
     ("NAS6204", "-s", "0.5", "--nut-height", "0.2"),
     ("NAS1104", "-s", "0.5"),
-    ("NAS464P4", "-s", "0.5"),
+    ("NAS464-4", "-s", "0.5"),
+    ("AN4", "-s", "0.56", "--practice", "military"),
+    ("AN4", "-s", "0.46", "--stack-tolerance", "0.03", "--drag", "31"),
+    ("AN4", "-s", "0.25+0.25 4130", "--nut", "AN364"),
+    ("NAS6207", "-s", "0.5"),
     ("NAS1054-6", "-s", "0.3"),
     ("-d", "1/4", "-a", "any", "--head", "lockbolt", "-s", "0.3"),
     ("-d", "1/4", "-a", "any", "--head", "threaded-collar", "-s", "0.3"),
@@ -71,7 +75,12 @@ def test_csv_has_the_figures_of_the_json_answer(run, question):
         "" if washers is None else " ".join(w["washer"] for w in washers["under_nut"])
     )
     torque = answer["torque"]
-    assert cells["torque_maximum_in_lb"] == ("" if torque is None else str(torque["maximum_in_lb"]))
+    for figure in ("minimum_in_lb", "maximum_in_lb", "final_minimum_in_lb", "final_maximum_in_lb"):
+        told = None if torque is None else torque[figure]
+        assert cells[f"torque_{figure}"] == ("" if told is None else str(told))
+    nut = answer["nut"]
+    assert cells["nut_number"] == ("" if nut is None else nut["number"] or nut["nut"])
+    assert "nut" not in cells, "the question of a batch has a column of that name"
 
 
 def test_a_bolt_shows_what_goes_under_head_and_nut_and_how_tight(run):
@@ -81,6 +90,46 @@ def test_a_bolt_shows_what_goes_under_head_and_nut_and_how_tight(run):
     assert "42 to 52 in-lb" in shown
     assert "never over   60 in-lb" in shown
     assert "AN960-416 (now NAS1149F0463P)" in shown
+
+
+def test_the_torque_with_the_drag_in_it_has_its_own_columns(run):
+    (cells,) = csv.DictReader(io.StringIO(run("pick", "AN4", "-s", "0.5", "--drag", "12", "--format", "csv").stdout))
+    # FAA AC 43.13-1B Table 7-1 and 7-40d (published)
+    assert (float(cells["torque_minimum_in_lb"]), float(cells["torque_maximum_in_lb"])) == (50, 70)
+    assert (float(cells["torque_final_minimum_in_lb"]), float(cells["torque_final_maximum_in_lb"])) == (62, 82)
+
+
+def test_the_form_of_the_thread_stands_beside_it(run):
+    # NAS6203-NAS6210 Table I (second-hand)
+    assert "1/4-28 UNJF" in run("pick", "NAS6204", "-s", "0.5").stdout
+    shown = run("pick", "AN4", "-s", "0.5").stdout
+    assert "1/4-28\n" in shown
+    assert "UNJF" not in shown
+
+
+def test_a_bolt_that_ends_inside_its_nut_is_shown_as_too_short(run):
+    # 0.870 long, 0.5 and a washer of 0.063, AN365 0.328 high: 0.021 short
+    line = next(
+        line for line in run("pick", "NAS6204", "-s", "0.5", "--nut", "AN365").stdout.splitlines() if "0.0210" in line
+    )
+    assert "inside the nut" in line
+    assert "too short" in line
+
+
+def test_a_hole_as_its_own_drill_is_is_shown_to_be_measured(run):
+    # from memory: #30, 0.1285 in, and 0.129 at least
+    flowing = " ".join(run("pick", "NAS1398B4", "-s", "0.1", "--hole", "#30").stdout.split())
+    assert "as drill #30 is, under 0.1290: measure it" in flowing
+    assert "too small" in " ".join(run("pick", "NAS1398B4", "-s", "0.1", "--hole", "0.12").stdout.split())
+
+
+def test_the_letter_that_no_document_gives_nas464_is_refused(run):
+    assert run("pick", "NAS464-4", "-s", "0.5").exit_code == 0
+    for stem in ("NAS464P4", "NAS464P4-8"):
+        result = run("pick", stem, "-s", "0.5")
+        assert result.exit_code != 0
+        assert result.stdout == ""
+        assert "NAS464" in result.stderr
 
 
 def test_a_figure_that_is_estimated_or_remembered_is_marked(run):
@@ -104,6 +153,8 @@ def test_mixed_families_go_through_one_batch_each_row_in_its_place(run, lines_fi
     rows = list(csv.DictReader(io.StringIO(result.stdout)))
     assert [row["part_number"] for row in rows] == ["MS20470AD4-4", "NAS1398B4-2", "AN4-10", "", "NAS1054-6-5", ""]
     assert [row["place"] for row in rows] == list("abcdef")
+    assert [row["nut"] for row in rows] == ["", "", "AN310", "", "", ""]
+    assert [row["nut_number"] for row in rows] == ["", "", "AN310-4", "", "", ""]
     assert rows[3]["problem"].startswith("not-tabulated: ")
     assert "AN3-AN20 sheet" in rows[3]["problem"]
     assert rows[5]["problem"].startswith("outside-table: stack")

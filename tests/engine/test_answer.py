@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -164,7 +165,6 @@ FIRES = {
     "licensed-sign-off": {},
     "eyes-and-ears": {},
     "control-surface": {},
-    "edition-draft": {},
     "not-published": {},
     "no-figure": {"diameter": "3/8"},
     "no-formed-head": {"diameter": "3/32", "stack": "0.010+0.010+0.654"},
@@ -207,6 +207,14 @@ def codes_of(
 @pytest.mark.parametrize("code", FIRES)
 def test_each_caution_fires_when_its_condition_holds(code):
     assert code in codes_of(**FIRES[code])
+
+
+def test_a_draft_says_in_every_answer_that_it_may_change():
+    draft = replace(EDITION, status="draft")
+    question = PickQuestion(parse_length("1/8"), "AD", "universal", parse_stack("0.063+0.063"))
+    assert "edition-draft" in work_out(question, draft).caution_codes()
+    assert "edition-draft" not in work_out(question, EDITION).caution_codes()
+    assert not EDITION.is_draft
 
 
 def test_the_table_holds_every_caution_that_fires():

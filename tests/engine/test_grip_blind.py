@@ -104,6 +104,9 @@ def test_every_blind_rivet_is_answered_in_full_in_both_practices(head, alloy, di
         {"head": "protruding", "stack": "2.5 mm+1 mm"},
         {"head": "break-stem", "alloy": "any", "stack": "gauge 3"},
         {"head": "break-stem", "alloy": "any", "stack": "0.1255"},
+        {"stack": "0.1", "hole": "0.1125"},
+        {"stack": "0.1", "hole": "0.1285"},
+        {"stack": "0.063 4130+0.063"},
     ],
     ids=str,
 )
@@ -418,11 +421,78 @@ def test_no_oversize_rivet_is_named_where_none_comes_so_or_the_hole_does_not_sui
     assert "oversize" not in said(answered)
 
 
-@pytest.mark.parametrize(("head", "hole"), [("NAS1398", "0.124"), ("NAS1398", "0.251"), ("NAS1738", "0.130")])
+# common practice, no source: a hole from nine tenths of the size on is one still to be opened
+@pytest.mark.parametrize(
+    ("head", "hole"), [("NAS1398", "0.1124"), ("NAS1398", "0.2501"), ("NAS1738", "0.1124"), ("NAS1738", "#39")]
+)
 def test_what_is_no_hole_for_the_rivet_is_refused(head, hole):
     problem = refused(blind, head, hole=hole)
     assert isinstance(problem, OutsideTable)
     assert problem.field == "hole"
+    assert "0.1125 to 0.2500 in" in problem.detail
+    assert blind(head, hole=problem.example)["hole"]["given"]["diameter_in"] == 0.125
+
+
+@pytest.mark.parametrize(
+    ("head", "hole", "drill"),
+    [
+        ("NAS1398", "0.1125", "#30"),
+        ("NAS1398", "0.124", "#30"),
+        ("NAS1738", "0.1125", "#27"),
+        ("NAS1738", "0.130", "#27"),
+    ],
+)
+def test_a_hole_still_to_be_opened_names_the_drill(head, hole, drill):
+    answered = blind(head, hole=hole)
+    assert answered["hole"]["given"]["diameter_in"] == float(hole)
+    assert f"open it with {drill}" in caution(answered, "hole-outside-limits")
+    assert "open it with" not in caution(blind(head, hole="0.2"), "hole-outside-limits")
+
+
+@pytest.mark.parametrize(
+    ("asked", "drilled", "under"),
+    [
+        # from memory: #30, 0.1285 in, and 0.129 at least
+        ({"head": "NAS1398"}, "#30", "0.1284"),
+        # TM 10-5410-223-24, Table 2-3 (published): #11, 0.191 in, and 0.192 at least
+        ({"head": "break-stem", "alloy": "any", "diameter": "3/16"}, "#11", "0.1909"),
+        # TM 10-5410-221-14/1, Table 4-3 (published): F, 0.257 in, and 0.257 at least
+        ({"head": "break-stem", "alloy": "any", "diameter": "1/4", "stack": "0.2"}, "#F", "0.2569"),
+    ],
+)
+def test_a_hole_as_its_own_drill_is_is_not_outside_its_limits(asked, drilled, under):
+    assert "hole-outside-limits" not in codes(blind(**asked, hole=drilled))
+    assert "hole-outside-limits" in codes(blind(**asked, hole=under))
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        # MIL-STD-889C Table I, as transcribed (second-hand), marine: Al-Mg with steel, row D column F, and with 2xxx,
+        # row D column E
+        ({"stack": "0.063 4130+0.063"}, "5056 with 4130, in marine air"),
+        ({"stack": "0.063 2024-T3+0.063 2024-T3"}, None),
+        ({"stack": "0.126"}, None),
+        ({"stack": "gauge 2"}, None),
+        # the chart does not name the material of its rivets
+        ({"head": "break-stem", "alloy": "any", "stack": "0.063 4130+0.040"}, None),
+    ],
+)
+def test_a_layer_that_the_sleeve_may_not_touch_is_told(asked, told):
+    answered = blind(**asked)
+    assert ("couple-of-fastener" in codes(answered)) == (told is not None)
+    if told is not None:
+        assert told in caution(answered, "couple-of-fastener")
+
+
+@pytest.mark.parametrize(("diameter", "drill", "least", "most"), CHART_HOLES[1:])
+def test_a_pull_stem_rivet_takes_the_holes_printed_for_its_size_and_marks_that_they_are_inferred(
+    diameter, drill, least, most
+):
+    answered = blind("MS20600", alloy="AD", diameter=diameter)
+    hole = answered["hole"]
+    assert (hole["final"]["drill"], hole["minimum_in"], hole["maximum_in"]) == (drill, least, most)
+    assert {source["basis"] for source in answered["sources"] if "hole.minimum" in source["figures"]} == {"derived"}
 
 
 def test_a_printed_drill_under_its_printed_least_hole_is_told():

@@ -199,10 +199,30 @@ def test_what_the_chart_does_not_hold_is_refused_with_its_neighbours_and_its_ran
         choose_grip(ladder, stack, stack, MARGIN)
     detail = problem.value.detail
     assert f"{float(ladder.ranges[-1].maximum):.4f} in" in detail
+    assert ladder.holding(Fraction(problem.value.example.partition(",")[0])) is not None
     for lower, upper in zip(ladder.ranges, ladder.ranges[1:], strict=False):
         if lower.maximum < stack < upper.minimum:
             assert f"grip {lower.number}, which ends at {float(lower.maximum):.4f}" in detail
             assert f"grip {upper.number}, which begins at {float(upper.minimum):.4f}" in detail
+
+
+@given(name=st.sampled_from(RULED), stack=STACKS)
+def test_the_example_of_a_refused_stack_is_one_that_is_held(name, stack):
+    ladder = ladder_of(name)
+    assume(ladder.holding(stack) is None)
+    with pytest.raises(OutsideTable) as problem:
+        choose_grip(ladder, stack, stack, MARGIN)
+    good = Fraction(problem.value.example.partition(",")[0])
+    nearest = ladder.ranges[-1] if stack > ladder.ranges[-1].maximum else ladder.ranges[0]
+    assert ladder.holding(good) is nearest
+
+
+@pytest.mark.parametrize(
+    ("name", "most"), [("maximum-nas", True), ("swaged-pin", True), ("threaded-pin", True), ("lockbolt", False)]
+)
+def test_a_lockbolt_alone_counts_the_middle_of_its_grip(name, most):
+    # TM 9-2320-363-34-2, Table 7 (published); NAS1054 (2013), CODE (second-hand); lockbolts are memory
+    assert ladder_of(name).counts_most is most
 
 
 @given(name=st.sampled_from(("maximum-nas", "swaged-pin", "threaded-pin")), hundredths=st.integers(1, 1200))

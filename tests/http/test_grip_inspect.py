@@ -92,20 +92,34 @@ def test_a_file_of_many_kinds_is_inspected_row_by_row(http):
     file = (
         "place,fastener,stack,collar,protrusion\n"
         "rib 3,NAS1398B4-3,0.15,0.02 below,\n"
-        "rib 4,NAS1398B4-3,0.19,0.03 above,\n"
+        "rib 4,NAS1398B4-3,0.2,0.03 above,\n"
+        "rib 5,NAS1398B4-3,0.19,0.02 above,\n"
         "spar,AN4-10A,0.55,,0.05\n"
         "spar,MS20470AD4-4,0.08,flush,\n"
     )
     response = http.post("/v1/batch/inspect", data=file, content_type="text/csv", headers={"Accept": "text/csv"})
-    good, out, bolt, solid = csv.DictReader(io.StringIO(response.get_data(as_text=True)))
+    good, out, near, bolt, solid = csv.DictReader(io.StringIO(response.get_data(as_text=True)))
     assert (good["verdict"], good["causes"], good["shank_left_in"]) == ("inside limits", "", "")
     assert (out["verdict"], out["causes"]) == ("outside limits: replace", "grip_too_short")
     # limits of TM 9-2320-363-34-2, page 22-21 and Table 7
     assert "collar 0.0300 in; limit at most 0.0200 in above or below the head (civil)" in out["outside"]
-    assert "stack 0.1900 in; limit above 0.1250 up to 0.1875 in (civil)" in out["outside"]
+    assert "stack 0.2000 in; limit above 0.1250 up to 0.1875 in (civil)" in out["outside"]
+    # no more than 0.005 over an end (common practice, no source): measured again, not replaced
+    assert (near["verdict"], near["outside"], near["causes"]) == ("inside limits, some not judged", "", "")
     # one thread past the nut is enough for the one, not for the other (AC 43.13-1B 7-37; NAVEDTRA 14014)
     assert (bolt["civil_verdict"], bolt["military_verdict"]) == ("inside limits", "outside limits: replace")
     assert "collar" in solid["problem"]
+
+
+def test_a_stack_just_over_the_grip_is_sent_to_be_measured_again(http):
+    asked = {"fastener": "NAS1398B4-3", "stack": "0.19"}
+    assert InspectAnswer().validate(http.post("/v1/inspect", json=asked).get_json()) == {}
+    text = http.post("/v1/inspect?format=text", json=asked).get_data(as_text=True)
+    flowing = " ".join(text.split())
+    assert "OUTSIDE" not in text
+    assert "at an end of it, measure again, clamped up" in flowing
+    assert "the stack is within 0.0050 in of an end: measure what the fastener passes through" in flowing
+    assert all(len(line) <= 80 for line in text.splitlines())
 
 
 def test_the_text_tells_limits_causes_and_what_to_look_for(http):

@@ -52,7 +52,7 @@ def test_the_link_of_a_part_replays_the_answer_byte_for_byte(http, number):
     link = first.get_json()["link"]
     again = http.get(link)
     assert again.data == first.data
-    assert again.headers["Cache-Control"] == "public, max-age=300, immutable"
+    assert again.headers["Cache-Control"] == "public, max-age=31536000, immutable"
     assert first.headers["Cache-Control"] == "no-cache"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -14,6 +15,7 @@ from tests.http.asking import GOOD, get, post, questions, refused
 from bucktail_service.app import create_app
 from bucktail_service.asking.pick import COLUMNS
 from bucktail_service.config import Settings
+from bucktail_tables.load import load_edition
 
 quick = settings(
     max_examples=50, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], derandomize=True
@@ -232,8 +234,16 @@ def test_an_answer_carries_validator_caching_and_vary(http):
     assert response.headers["Cache-Control"] == "no-cache"
 
 
-def test_a_draft_pinned_is_kept_for_minutes_not_for_ever(http):
-    assert get(http, edition="2026.1").headers["Cache-Control"] == "public, max-age=300, immutable"
+def test_a_released_edition_pinned_is_kept_for_a_year(http):
+    assert get(http, edition="2026.1").headers["Cache-Control"] == "public, max-age=31536000, immutable"
+
+
+def test_a_draft_pinned_is_kept_for_minutes_not_for_ever(http, monkeypatch):
+    draft = replace(load_edition("2026.1"), status="draft")
+    monkeypatch.setattr("bucktail_service.http.answers.load_edition", lambda _: draft)
+    # a stack no other test asks for: answers are kept
+    asked = get(http, edition="2026.1", stack="0.07771")
+    assert asked.headers["Cache-Control"] == "public, max-age=300, immutable"
 
 
 def test_formats_have_validators_of_their_own(http):

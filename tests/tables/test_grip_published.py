@@ -128,6 +128,58 @@ def test_a_cell_says_what_the_document_says(name, case, edition):
         assert Fraction(cell) <= Fraction(printed)
 
 
+# what a document prints for one kind of fastener and the tables take for others too: no better than derived
+INFERRED = [
+    # TM 1-1500-204-23-6, Figure 2-57 (a): a 5056 sleeve with a 2024 pin, self-plugging, mechanical lock
+    *(("grip_strength", (offers, "B", ""), "derived") for offers in ("NAS1398", "NAS1738", "NAS1921")),
+    ("grip_strength", ("M7885", "B", ""), "memory"),  # that it is such a rivet was read nowhere
+    # TM 10-5410-221-14/1, rivet inspection item (6); TM 10-5410-223-24, para 2-12c note: break-stem blind rivets
+    ("grip_inspection", ("blind_gap",), "derived"),
+    ("grip_inspection", ("blind_hole",), "derived"),
+    # TM 10-5410-229-13&P, para 5-6(3)(b): sheet-metal repairs at large
+    *(
+        ("spacing", (practice, distance, "threaded"), "derived")
+        for practice in ("civil", "military")
+        for distance in ("edge_minimum", "pitch_minimum", "row_minimum")
+    ),
+]
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "basis"), INFERRED, ids=lambda part: part if isinstance(part, str) else " ".join(part)
+)
+def test_what_is_taken_from_another_kind_of_fastener_is_inferred_and_says_so(table, key, basis, edition):
+    row = edition[table].find(*key)
+    assert row.basis == basis
+    assert any(word in row.text("note") for word in ("inferred", "not read", "is memory"))
+
+
+PULL_STEM = [param for param in cited("grip_holes") if param.values[1]["holes"] == "break-stem"]
+
+
+@pytest.mark.parametrize(("name", "case"), PULL_STEM)
+def test_a_pull_stem_rivet_takes_the_hole_printed_for_a_break_stem_one_of_its_size(name, case, edition):
+    pulled = [edition["grip_standards"].find(standard) for standard in ("MS20600", "MS20601")]
+    assert {row.text("holes") for row in pulled} == {"pull-stem"}
+    row = edition["grip_holes"].find("pull-stem", case["fraction"])
+    if str(Fraction(case["fraction"]) * 32) not in pulled[0].words("sizes"):
+        assert row is None
+        return
+    assert [row.text(column) for column in ("drill", "minimum_in", "maximum_in")] == [
+        case[column] for column in ("drill", "minimum_in", "maximum_in")
+    ]
+    assert (row.basis, row.document) == ("derived", case["document"])
+    assert "inferred" in row.text("note")
+
+
+def test_no_row_tells_how_often_its_document_was_read(edition):
+    for table in GRIP_TABLES:
+        for row in edition[table]:
+            assert not re.search(r"(first|second|third) (reading|pass)|verify before use|of ours", row.text("note")), (
+                row
+            )
+
+
 def eighths(dash):
     """Return an AN dash as eighths: the first of two digits counts inches."""
     inches, rest = divmod(int(dash), 10)
@@ -162,7 +214,8 @@ def test_an_grips_and_lengths_count_on_from_the_printed_anchor(name, case, editi
 )
 def test_a_series_without_a_printed_dash_row_has_no_grips_and_says_so(name, case, edition):
     assert not [row for row in edition["bolt_grips"] if row.text("standard") == case["standard"]]
-    assert "dash row" in edition["grip_standards"].find(case["standard"]).text("missing")
+    missing = edition["grip_standards"].find(case["standard"]).text("missing")
+    assert f"any row of the AN3-AN20 sheet that gives a grip of {case['standard']}" in missing
 
 
 def the_code(check):
@@ -242,6 +295,7 @@ def test_a_nas_bolt_is_as_printed(name, case, edition):
     # .1900 is the major diameter of a No. 10, which the tables call by 3/16
     assert (Fraction("0.1900") if row.text("fraction") == "3/16" else row.number("nominal_in")) == Fraction(major)
     assert row.text("threads_per_inch") == pitch
+    assert row.text("form") == case["form"] == "UNJF"  # the heading of the column of threads
     for column in ("thread_length_in", "incomplete_thread_in", "cotter_hole_minimum_in", "cotter_hole_maximum_in"):
         assert same(row.text(column), case[column]), column
     for column in ("minimum_in", "maximum_in"):
@@ -260,10 +314,14 @@ def test_a_nas_bolt_counts_its_grip_in_sixteenths(name, case, edition):
     assert Fraction(case["grip_step_in"]) == Fraction(1, 16)
     assert "the grip in sixteenths" in ladder.text("text")
     assert (ladder.number("below_in"), ladder.number("above_in")) == (0, 0)
-    if case["ladder"] != "1/16 ladder":
+    if case["ladder"] == "1/16 ladder":
+        # where it ends is printed for NAS6203 alone: none goes on beyond what that has every number of
+        assert (ladder.text("ladder"), ladder.text("last"), ladder.text("even_over")) == ("sixteenths", "32", "")
+    else:
         every, last_even = re.fullmatch(r"1-(\d+) every, \d+-(\d+) even", case["ladder"]).groups()
         assert f"every number to {every}, even ones to {last_even}" in ladder.text("text")
-        assert ladder.text("last") == last_even
+        assert (ladder.text("first"), ladder.text("last"), ladder.text("even_over")) == ("1", last_even, every)
+        assert len([*range(1, int(every) + 1), *range(int(every) + 2, int(last_even) + 1, 2)]) == 66  # as noted
     # nothing but the grip is known of these
     assert (edition["bolt_series"].find(case["standard"]) is None) == (case["check"] == "ladder only")
 

@@ -403,7 +403,7 @@ def test_an_edition_that_is_not_installed_is_not_found_and_the_others_are_named(
     assert isinstance(caught.value, TablesError)
 
 
-def index(copy, monkeypatch, sha256, status="current"):
+def index(copy, monkeypatch, sha256, status="released"):
     """Install the copy as the only edition, under its digest."""
     entry = {"name": "copy", "status": status, "sha256": sha256}
     (copy.folder.parent / "editions.json").write_text(json.dumps({"default": "copy", "editions": [entry]}))
@@ -413,7 +413,7 @@ def index(copy, monkeypatch, sha256, status="current"):
 def test_a_released_edition_loads_under_its_digest(copy, monkeypatch):
     index(copy, monkeypatch, copy.load().sha256)
     released = load.load_edition.__wrapped__(None)
-    assert (released.name, released.status, released.is_draft) == ("copy", "current", False)
+    assert (released.name, released.status, released.is_draft) == ("copy", "released", False)
 
 
 def test_a_released_edition_whose_digest_has_changed_is_refused(copy, monkeypatch):
@@ -434,7 +434,7 @@ def test_a_draft_may_change(copy, monkeypatch):
 def test_every_edition_of_the_index_is_a_draft_or_carries_a_digest():
     entries = json.loads((load.HERE / "editions.json").read_text(encoding="utf-8"))["editions"]
     for entry in entries:
-        assert entry["status"] in {"draft", "current", "superseded"}
+        assert entry["status"] in {"draft", "released"}
         assert (entry["sha256"] is None) == (entry["status"] == "draft")
         assert load_edition(entry["name"]).status == entry["status"]
 

@@ -29,18 +29,24 @@ def _completion(kind: str) -> Callable[[str], list[str]]:
 
 
 Stem = Annotated[
-    str | None, typer.Argument(metavar="[STEM]", help="Part number without length: MS20470AD4.", show_default=False)
+    str | None,
+    typer.Argument(
+        metavar="[STEM]", help="Part number without length or grip: MS20470AD4, NAS1398B4, AN4.", show_default=False
+    ),
 ]
 Diameter = Annotated[
     str | None,
     typer.Option("--diameter", "-d", help="Shank diameter: 1/8, 0.125, 3.2mm.", autocompletion=_completion("diameter")),
 ]
 Alloy = Annotated[
-    str | None, typer.Option("--alloy", "-a", help="Letters or alloy: AD, 2117.", autocompletion=_completion("alloy"))
+    str | None,
+    typer.Option(
+        "--alloy", "-a", help="Letters or alloy: AD, 2117; steel for plain bolts.", autocompletion=_completion("alloy")
+    ),
 ]
 Head = Annotated[
     str | None,
-    typer.Option("--head", help="Head or head standard: universal, MS20426.", autocompletion=_completion("head")),
+    typer.Option("--head", help="Head or standard: universal, NAS1398, hex.", autocompletion=_completion("head")),
 ]
 Stack = Annotated[str | None, typer.Option("--stack", "-s", help="Layers, head side first: '0.032 2024-T3 + 0.040'.")]
 Tolerance = Annotated[str | None, typer.Option("--stack-tolerance", help="How far the stack may be off: 0.005.")]

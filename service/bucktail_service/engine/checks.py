@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from bucktail_service.engine.cautions import find_layer_material
+from bucktail_service.engine.facts import Facts
 from bucktail_service.engine.galvanic import judge_pair
+from bucktail_service.engine.joints import bearing
+from bucktail_service.engine.lengths import Layer
 from bucktail_service.engine.option import FAIL, HEED, PASS, UNKNOWN, Check, Found
 from bucktail_service.engine.rounding import half_even, say, times
 from bucktail_service.engine.spacing import Distance
@@ -47,6 +51,38 @@ def strength_check(name: str, kept: Fraction | None) -> Check:
         return Check(name, UNKNOWN, f"the tables do not tell the {name} of both in these sheets")
     told = f"{half_even(kept, 3):.2f} of the {name} that was there"  # as the option's own figure is rounded
     return Check(name, FAIL, f"{told}: weaker; 1.00 or more would pass") if kept < 1 else Check(name, PASS, told)
+
+
+class Bored(NamedTuple):
+    """A fastener in its hole: the hole the strength tables rest on, and the fastener's diameter. [in]"""
+
+    hole: Fraction
+    size: Fraction
+
+
+def bored(facts: Facts) -> Bored:
+    """Return a solid rivet in its hole."""
+    return Bored((facts.holes.strength or facts.holes.final).diameter, facts.size)
+
+
+def bearing_ratio(
+    before: Bored, after: Bored, layers: Sequence[Layer], edge: Fraction | None, edition: Edition
+) -> Fraction | None:
+    """Return bearing under the new fastener over that under the old one, in the layer that loses most.
+
+    The same edge distance [in] is fewer diameters of a larger fastener. None when no layer's bearing is tabulated.
+    """
+    ratios = []
+    for layer in layers:
+        old, new = (
+            bearing(
+                entry.hole, layer.thickness.inches, None if edge is None else edge / entry.size, layer.material, edition
+            ).pounds
+            for entry in (before, after)
+        )
+        if old is not None and new is not None:
+            ratios.append(new / old)
+    return min(ratios, default=None)
 
 
 def couple_checks(metal: str, number: str, found: Found, edition: Edition) -> list[Check]:

@@ -42,8 +42,21 @@ def read_installed(text: str, edition: Edition) -> Installed:
     except BadQuestion as error:
         raise NotTabulated("installed", f"{shown(text)}: {error.detail}", INSTALLED_EXAMPLE) from None
     except NotTabulated as error:
+        by_grip = _by_grip(text, words, edition)
+        if by_grip is not None:
+            raise NotTabulated("installed", by_grip, INSTALLED_EXAMPLE) from None
         example = INSTALLED_EXAMPLE if error.example == NUMBER_EXAMPLE else error.example
         raise NotTabulated("installed", error.detail, example) from None
     head = found.standard.text("standard") if found.alias is None else found.alias.text("alias")
     size = parse_length(found.diameter.text("fraction"))
     return Installed(size, found.material.text("alloy"), head, found.dash)
+
+
+def _by_grip(text: str, words: list[str], edition: Edition) -> str | None:
+    """Return why a fastener chosen by grip is not read here; None where the text names none."""
+    from bucktail_service.engine.grip.choice import families_of_head  # noqa: PLC0415  solid rivets do not pay for it
+    from bucktail_service.engine.grip.reading import is_grip_number  # noqa: PLC0415
+
+    if is_grip_number(text, edition) or (len(words) == _WORDS and families_of_head(words[2], edition)):
+        return f"{shown(text)} is a fastener chosen by grip: this question is about solid rivets"
+    return None

@@ -11,12 +11,19 @@ from fractions import Fraction
 from functools import lru_cache
 
 from bucktail_service.engine.cautions import countersink_codes
-from bucktail_service.engine.checks import couple_checks, distance_checks, repair_limit_checks, strength_check
+from bucktail_service.engine.checks import (
+    bearing_ratio,
+    bored,
+    couple_checks,
+    distance_checks,
+    repair_limit_checks,
+    strength_check,
+)
 from bucktail_service.engine.errors import QuestionError
 from bucktail_service.engine.facts import Facts, rivet_facts
 from bucktail_service.engine.grip.rework import ONE_SIDED, grip_options
 from bucktail_service.engine.installed import Installed
-from bucktail_service.engine.joints import bearing, thin_sheet_factor
+from bucktail_service.engine.joints import thin_sheet_factor
 from bucktail_service.engine.lengths import Length, parse_length
 from bucktail_service.engine.model import PickQuestion
 from bucktail_service.engine.option import FAIL, HEED, PASS, UNKNOWN, Check, Found, Option
@@ -243,21 +250,10 @@ def _smallest_factor(edition: Edition) -> Fraction:
 
 
 def bearing_kept_of(before: Facts, after: Facts, found: Found, edition: Edition) -> Fraction | None:
-    """Return bearing under the new rivet over that under the old one, in the layer that loses most.
-
-    The same edge distance is fewer diameters of a larger rivet. None when no layer's bearing is tabulated.
-    """
-    ratios = []
+    """Return bearing under the new rivet over that under the old one, in the layer that loses most."""
     # the cone of a flush head takes the outer sheet's bearing: see _flush_strength
-    for layer in found.stack.layers[1:] if after.choice.is_flush else found.stack.layers:
-        pounds = []
-        for facts in (before, after):
-            hole = (facts.holes.strength or facts.holes.final).diameter
-            edge = None if found.edge is None else found.edge / facts.size
-            pounds.append(bearing(hole, layer.thickness.inches, edge, layer.material, edition).pounds)
-        if pounds[0] is not None and pounds[1] is not None:
-            ratios.append(pounds[1] / pounds[0])
-    return min(ratios, default=None)
+    layers = found.stack.layers[1:] if after.choice.is_flush else found.stack.layers
+    return bearing_ratio(bored(before), bored(after), layers, found.edge, edition)
 
 
 def _flush_strength(before: Facts, facts: Facts, found: Found, edition: Edition) -> list[Check]:

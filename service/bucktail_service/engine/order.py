@@ -233,6 +233,8 @@ def _fired(
             fired.setdefault(code, []).append(line.row)
     if question.pack is not None and question.pack.by_weight and any(need.packs for need in needs):
         fired["pack-by-weight"] = []
+    if any(answer["family"] in ("bolt", "pin") for answer in parts.values()):
+        fired["hardware-apart"] = []
     if any(need.each_g is None for need in needs):
         fired["no-figure"] = []
     if any(source["basis"] in UNCERTAIN for source in sources):

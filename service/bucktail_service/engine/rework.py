@@ -185,7 +185,8 @@ def _found_block(question: ReworkQuestion, found: Found) -> Block:
 
 def _why(best: Option | None, options: list[Option]) -> str:
     if best is not None:
-        others = sum(option.passes for option in options) - 1
+        # no rule lets a bolt stand for a rivet: it is no answer more
+        others = sum(option.passes and not option.name.endswith("bolt") for option in options) - 1
         kept = "" if best.shear_kept is None else f", keeps {half_even(best.shear_kept, 3):.2f} of the shear"
         heeds = dict.fromkeys(check.name for check in best.checks if check.verdict == HEED)
         unknown = dict.fromkeys(check.name for check in best.checks if check.verdict == UNKNOWN)

@@ -195,6 +195,7 @@ Thread = block(
     "Thread",
     {
         "thread": text(null=True),
+        "form": text(null=True, description="Form of the thread where the document names it."),
         "per_inch": fields.Integer(required=True, allow_none=True),
         **lengths("length", "in_hole", "past_nut", "nut_height_maximum"),
         "in_hole_threads": fields.Float(required=True, allow_none=True),

@@ -223,7 +223,10 @@ class NameField(QuestionField):
     """
 
     def __init__(self, names: list[str], *, shown: list[str] | None = None, **options: Any) -> None:
-        self.names = list({name.lower(): name for name in reversed(names)}.values())[::-1]
+        first: dict[str, str] = {}
+        for name in names:
+            first.setdefault(name.lower(), name)
+        self.names = list(first.values())
         self._shown = names if shown is None else shown
         self._known = {name.lower(): name for name in self.names}
         super().__init__(**options)

@@ -126,7 +126,7 @@ def load(schema: Schema, payload: Mapping[str, Any]) -> dict[str, Any]:
 
 def _is_unreadable_length(schema: Schema, error: FieldError) -> bool:
     field = schema.fields.get(error.field)
-    return isinstance(field, LengthField | StackField | ToleranceField | TorqueField) and error.detail != MISSING
+    return isinstance(field, LengthField | StackField | ToleranceField) and error.detail != MISSING
 
 
 def _field_error(schema: Schema, name: str, messages: Any) -> FieldError:

@@ -19,6 +19,7 @@ from bucktail_service.text.common import (
 from bucktail_service.text.pick_parts import hole_lines, layer, spacing_lines, why_lines
 
 LABEL = 15
+_MOST_DASHES = 3
 
 
 def by_grip_text(answer: Answer, *, why: bool, style: Style) -> str:
@@ -67,7 +68,7 @@ def _grip(answer: Answer, marks: Mapping[str, str]) -> list[str]:
         lines.append(hanging(f"  {'':<{LABEL}}", " + ".join(layer(entry) for entry in stack["layers"])))
     if stack["minimum_in"] != stack["maximum_in"]:
         lines += [figure_row("  thinnest", stack, "minimum", " "), figure_row("  thickest", stack, "maximum", " ")]
-    also = f"see also: {', '.join('-' + dash for dash in grip['alternatives'])}" if grip["alternatives"] else ""
+    also = f"see also: {_dashes(grip['alternatives'])}" if grip["alternatives"] else ""
     number = f"-{grip['dash']}"
     if grip["length_in"] is not None:
         lines.append(figure_row(f"{number} grip", grip, "length", _mark(marks, "grip.length"), also))
@@ -81,6 +82,12 @@ def _grip(answer: Answer, marks: Mapping[str, str]) -> list[str]:
     if length is not None:
         lines.append(figure_row("long", length, "length", _mark(marks, "length.length"), "under the head"))
     return _section("GRIP", lines)
+
+
+def _dashes(alternatives: list[str]) -> str:
+    if len(alternatives) > _MOST_DASHES:
+        return f"-{alternatives[0]} to -{alternatives[-1]}"
+    return ", ".join(f"-{dash}" for dash in alternatives)
 
 
 def _washers(washers: Answer | None, marks: Mapping[str, str]) -> list[str]:
@@ -105,13 +112,7 @@ def _nut(answer: Answer, marks: Mapping[str, str]) -> list[str]:
         lines.append(hanging(f"  {'nut':<{LABEL}}", f"{number}, {nut['kind']}, {nut['load']}: {nut['text']}"))
         if nut["height_in"] is not None:
             lines.append(figure_row("  high", nut, "height", _mark(marks, "nut.height")))
-    if thread is not None and thread["thread"] is not None:
-        lines.append(f"  {'thread':<{LABEL}}{thread['thread']}")
-        lines.append(_threads("  in the hole", thread, "in_hole", "at most", "maximum", marks))
-        if thread["past_nut_in"] is not None:
-            lines.append(_threads("  past the nut", thread, "past_nut", "at least", "minimum", marks))
-        elif thread["nut_height_maximum_in"] is not None:
-            lines.append(figure_row("  nut at most", thread, "nut_height_maximum", " ", "high, to show enough thread"))
+    lines += _thread(thread, marks)
     if torque is not None:
         lines.append(_torque("torque", torque, "", _mark(marks, "torque")))
         if torque["drag_in_lb"] is not None:
@@ -128,6 +129,22 @@ def _nut(answer: Answer, marks: Mapping[str, str]) -> list[str]:
     return _section("NUT, THREAD AND TORQUE", lines)
 
 
+def _thread(thread: Answer | None, marks: Mapping[str, str]) -> list[str]:
+    if thread is None or thread["thread"] is None:
+        return []
+    lines = []
+    lines.append(f"  {'thread':<{LABEL}}{thread['thread']} {thread['form'] or ''}".rstrip())
+    lines.append(_threads("  in the hole", thread, "in_hole", "at most", "maximum", marks))
+    if thread["past_nut_in"] is not None and thread["past_nut_in"] < 0:
+        short = {f"short_{unit}": -thread[f"past_nut_{unit}"] for unit in ("in", "mm")}
+        lines.append(figure_row("  inside the nut", short, "short", _mark(marks, "thread.past_nut"), "too short"))
+    elif thread["past_nut_in"] is not None:
+        lines.append(_threads("  past the nut", thread, "past_nut", "at least", "minimum", marks))
+    elif thread["nut_height_maximum_in"] is not None:
+        lines.append(figure_row("  nut at most", thread, "nut_height_maximum", " ", "high, to show enough thread"))
+    return lines
+
+
 def _threads(label: str, thread: Answer, name: str, bound: str, end: str, marks: Mapping[str, str]) -> str:
     limit = thread[f"{name}_threads_{end}"]
     told = f"{thread[f'{name}_threads']:g} threads"
@@ -138,7 +155,7 @@ def _threads(label: str, thread: Answer, name: str, bound: str, end: str, marks:
 def _torque(label: str, torque: Answer, begun: str, mark: str) -> str:
     low, high = (f"{torque[f'{begun}{end}_in_lb']:g}" for end in ("minimum", "maximum"))
     metric = " to ".join(f"{torque[f'{begun}{end}_n_m']:.2f}" for end in ("minimum", "maximum"))
-    drag = f", drag {torque['drag_in_lb']:g} in it" if begun else ""
+    drag = ", drag in it" if begun else ""
     return f"  {label:<{LABEL}}{low} to {high} in-lb {mark}  {metric} N m{drag}"
 
 

@@ -111,8 +111,9 @@ def _gathered(figures: Iterable[str]) -> str:
     blocks: dict[str, list[str]] = {}
     for figure in figures:
         block, _, name = figure.partition(".")
-        blocks.setdefault(block, []).append(name.replace(".", " "))
-    told = [f"{block} {', '.join(names)}".strip() for block, names in blocks.items()]
+        words = dict.fromkeys(name.split("."))  # strength.bearing.bearing is the bearing of strength
+        blocks.setdefault(block, []).append(" ".join(word for word in words if word != block))
+    told = [f"{block} {', '.join(filter(None, names))}".strip() for block, names in blocks.items()]
     return "; ".join(told).replace("_", " ")
 
 

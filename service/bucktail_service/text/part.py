@@ -82,5 +82,6 @@ def _strength(strength: Answer, marks: Mapping[str, str]) -> list[str]:
     for label, name in (("single shear", "single_shear"), ("double shear", "double_shear"), ("tension", "tension")):
         if strength[f"{name}_lbf"] is not None:
             pounds, newtons = f"{strength[f'{name}_lbf']:.0f} lbf", f"{strength[f'{name}_n']:.0f} N"
-            lines.append(f"  {label:<15}{pounds:<11} {marks[f'strength.{name}']} {newtons:>7}")
+            mark = "e" if strength["basis"] == "estimated" else marks[f"strength.{name}"]
+            lines.append(f"  {label:<15}{pounds:<11} {mark} {newtons:>7}")
     return ["", "STRENGTH", *lines] if lines else []

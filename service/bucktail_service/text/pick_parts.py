@@ -32,6 +32,9 @@ def _fit(hole: Answer) -> str:
     size, low, high = hole["given"]["diameter_in"], hole["minimum_in"], hole["maximum_in"]
     if low is None or high is None:
         return "no limits in the tables"
+    final = hole["final"]
+    if size < low and final is not None and size >= final["diameter_in"]:
+        return f"as drill {final['drill']} is, under {inch(low)}: measure it"
     if size < low:
         return f"too small, under {inch(low)}"
     return f"too big, over {inch(high)}" if size > high else "within its limits"

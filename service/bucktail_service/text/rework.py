@@ -115,7 +115,7 @@ def _couples(couples: Iterable[Answer]) -> list[str]:
         lines.append(f"  {couple['first']} with {couple['second']}: {verdict[couple['compatible']]}")
         if not couple["compatible"]:
             lines += [hanging("    - ", advice) for advice in couple["advice"]]
-    return ["", "METALS IN CONTACT", *lines] if lines else []
+    return ["", "METALS IN CONTACT, of the rivet that was there", *lines] if lines else []
 
 
 def _balance(balance: Answer | None) -> list[str]:

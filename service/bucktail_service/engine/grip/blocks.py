@@ -11,6 +11,7 @@ from urllib.parse import quote
 from bucktail_service.engine.blocks import NEWTONS_PER_POUND, OWN_BLOCKS, Block, edition_block
 from bucktail_service.engine.cautions import ALWAYS, caution_list
 from bucktail_service.engine.facts import default_practice
+from bucktail_service.engine.galvanic import DEFAULT_ENVIRONMENT, judge_pair
 from bucktail_service.engine.grip.choice import GripChoice
 from bucktail_service.engine.grip.ranges import SIXTEENTH
 from bucktail_service.engine.holes import Drill, Holes, find_drill
@@ -84,7 +85,7 @@ def finish(draft: Draft, blocks: Mapping[str, Any]) -> Block:
     head, spacing = head_block(choice, blocks.get("head_diameter")), spacing_block(draft)
     draft.missing += [f"head.{name}" for name in ("diameter", "height") if head[f"{name}_in"] is None]
     draft.missing += ["mass.each", "mass.pieces_per_lb"]
-    codes = [*draft.codes, *ALWAYS]
+    codes = [*draft.codes, *_couple_codes(draft), *ALWAYS]
     codes += ["edition-draft"] if edition.is_draft else []
     codes += ["no-figure"] if draft.missing else []
     codes += ["not-published"] if draft.ledger.rests_on_doubt() else []
@@ -111,6 +112,20 @@ def finish(draft: Draft, blocks: Mapping[str, Any]) -> Block:
         "edition": edition_block(edition),
         "link": link(draft),
     }
+
+
+def _couple_codes(draft: Draft) -> list[str]:
+    """Return the caution of layers that the fastener's metal may not touch, in marine air."""
+    metal = draft.choice.offered.text("material")
+    layers = dict.fromkeys(layer.material for layer in draft.question.stack.layers)
+    apart = []
+    for material in layers:
+        pair = judge_pair(metal, material, DEFAULT_ENVIRONMENT, draft.edition) if metal and material else None
+        if pair is not None and not pair.compatible:
+            apart.append(f"{draft.choice.offered.text('name')} with {material}, in marine air")
+    if apart:
+        draft.told["couple-of-fastener"] = "; ".join(apart)
+    return ["couple-of-fastener"] if apart else []
 
 
 def diameter_block(choice: GripChoice) -> Block:
@@ -164,6 +179,14 @@ def find_grip_holes(choice: GripChoice, edition: Edition) -> Holes | None:
     return Holes(None, drill, None, row.maybe("minimum_in"), row.maybe("maximum_in"))
 
 
+def least_hole(holes: Holes, minimum: Fraction) -> Fraction:
+    """Return from which hole on none is called too small: the least one, or what the named drill is. [in]
+
+    Two drills are printed a little under their own least hole; a drill cuts larger than it is.
+    """
+    return min(minimum, holes.final.diameter)
+
+
 def shank_size(choice: GripChoice, edition: Edition) -> Fraction:
     """Return the diameter that spacing is a multiple of: an oversize shank's own, else the nominal. [in]"""
     row = edition["grip_holes"].find(choice.standard.text("holes"), choice.fraction)
@@ -202,7 +225,8 @@ def hole_block(draft: Draft, holes: Holes | None, given: Fraction | None, fit: s
         entry: Block = {"text": draft.question.hole}
         put(entry, "diameter", given)
         block["given"] = entry
-        if (low is not None and given < low) or (high is not None and given > high):
+        tight = holes is not None and low is not None and given < least_hole(holes, low)
+        if tight or (high is not None and given > high):
             draft.codes.append("hole-outside-limits")
     block["fit"] = fit or (None if holes is None else holes.final.row.text("fit") or None)
     return block

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from bucktail_service.engine.blocks import Block, rule_row
@@ -11,7 +12,7 @@ from bucktail_service.engine.grip.blocks import Draft, begin, find_grip_holes, f
 from bucktail_service.engine.grip.bolt_job import BoltJob, lay_out, null_figures
 from bucktail_service.engine.grip.bolt_numbers import format_bolt_number
 from bucktail_service.engine.grip.bolt_strength import bearing_blocks, cite_strength, find_strength
-from bucktail_service.engine.grip.bolt_words import explain_bolt, tell_straddle, tell_threads
+from bucktail_service.engine.grip.bolt_words import explain_bolt, tell_shortest, tell_straddle, tell_threads
 from bucktail_service.engine.grip.choice import choose
 from bucktail_service.engine.grip.ladder import grip_block, near_ends
 from bucktail_service.engine.grip.nuts import nut_block, nut_codes
@@ -24,13 +25,15 @@ from bucktail_service.engine.grip.tightening import (
     thread_codes,
     torque_block,
 )
-from bucktail_service.engine.grip.washers import washers_block
-from bucktail_service.engine.holes import HOLE_EXAMPLE, Holes, hole_size
+from bucktail_service.engine.grip.washers import is_over, washers_block
+from bucktail_service.engine.holes import Holes, hole_size
 from bucktail_service.engine.model import PickQuestion
 from bucktail_service.engine.rounding import half_even, put, say
 from bucktail_tables.model import Edition, Row
 
 CLOSE_TOLERANCE = "close-tolerance"
+# the ladder of NAS bolts whose sheet was not read
+SIXTEENTHS = "sixteenths"
 # rivets are judged by their thickest sheet, bolts go through fittings
 _OF_RIVETS = frozenset({"diameter-for-sheet"})
 # an interference fit is tighter than the nominal size, by far less than this share of it
@@ -53,7 +56,12 @@ def pick_bolt(question: PickQuestion, edition: Edition) -> Block:
     job = lay_out(draft)
     by_layers = stack_codes(question.stack, choice.nominal, edition)
     draft.codes += ["bolt-step", *(code for code in by_layers if code not in _OF_RIVETS)]
+    draft.told["bolt-step"] = tell_shortest(job)
+    if job.washers is not None and job.head_washer_left_out:
+        draft.codes.append("head-washer-left-out")
     torques, strength = find_torques(job), find_strength(draft)
+    if strength is not None and job.nut.load == "shear":
+        strength = replace(strength, tension=None)  # a thin nut carries none
     cite_strength(draft, strength)
     if strength is None:
         strengths = strength_block(None, bearing=bearing_blocks(draft))
@@ -132,6 +140,8 @@ def _grip(job: BoltJob) -> Block:
     standard = draft.choice.standard
     ladder = edition["grip_ladders"].by_key[(standard.text("ladder"),)]
     draft.ledger.cite(ladder, "grip.dash", "grip.counts")
+    if ladder.text("ladder") == SIXTEENTHS:
+        draft.codes.append("grip-unverified")
     draft.ledger.cite(bolt.row or ladder, "grip.length", "grip.minimum", "grip.maximum")
     draft.ledger.cite(rule_row(edition, "rules", f"bolt_grip_{draft.practice}"), "grip.length")
     near = rule_row(edition, "rules", "grip_near_boundary")
@@ -171,14 +181,14 @@ def _judge_hole(draft: Draft, given: Fraction, holes: Holes | None) -> None:
     choice = draft.choice
     nominal, shank = choice.nominal, draft.edition["bolt_shanks"].find(choice.name)
     if not nominal * _TIGHTEST <= given < nominal + _NEXT_SIZE:
-        told = f"{say(given)} in is no hole for a {choice.fraction} bolt; a drill is written #30"
-        raise OutsideTable("hole", told, HOLE_EXAMPLE)
+        span = f"{say(nominal * _TIGHTEST)} to under {say(nominal + _NEXT_SIZE)} in"
+        told = f"{say(given)} in is no hole for a {choice.fraction} bolt: {span}; a drill is written #30"
+        raise OutsideTable("hole", told, say(nominal))
     if shank is not None:
         least, most = given - shank.number("maximum_in"), given - shank.number("minimum_in")
-        draft.reasoning.append(
-            f"the hole as given, {say(given)} in, is {_over(least)} to {_over(most)} in over the shank"
-        )
-        if most < 0 or (least > 0 and choice.standard.text("holes") == CLOSE_TOLERANCE):
+        draft.reasoning.append(f"the hole as given, {say(given)} in, is {_beside(least, most)} the shank")
+        close = choice.standard.text("holes") == CLOSE_TOLERANCE
+        if (least > 0 and close) or (most < 0 and not close):
             _tell_hole(draft, f"{say(given)} in against a shank of {_span(shank)} in")
     if holes is not None and given > holes.final.diameter:
         drill = f"{holes.final.name}, {say(holes.final.diameter)} in"
@@ -190,8 +200,12 @@ def _tell_hole(draft: Draft, told: str) -> None:
     draft.told["hole-outside-limits"] = told
 
 
-def _over(value: Fraction) -> str:
-    return say(value) if value >= 0 else f"-{say(-value)}"
+def _beside(least: Fraction, most: Fraction) -> str:
+    if most <= 0:
+        return f"{say(-most)} to {say(-least)} in under"
+    if least >= 0:
+        return f"{say(least)} to {say(most)} in over"
+    return f"{say(-least)} in under to {say(most)} in over"
 
 
 def _span(shank: Row) -> str:
@@ -217,6 +231,10 @@ def _washers(job: BoltJob) -> Block | None:
         draft.missing.append("washers")
         return None
     draft.codes.append("washer-metal")
+    most = rule_row(draft.edition, "rules", "washers_height_most").number("value")
+    if is_over(job.washers.total, most):
+        draft.codes.append("washers-high")
+        draft.told["washers-high"] = f"{say(job.washers.total)} in, the most {say(most)}"
     for row in dict.fromkeys((*job.washers.under_head, *job.washers.under_nut)):
         draft.ledger.cite(row, "washers")
     for name in (f"washers_head_{draft.practice}", "washers_nut_least", "washers_side_most", "washers_most"):
@@ -261,14 +279,15 @@ def _torque(draft: Draft, torques: Torques | None) -> Block | None:
     if torques is None:
         draft.missing.append("torque")
         return None
-    draft.codes.append("torque-dry")
+    draft.codes += ["torque-dry", "torque-drag"] if torques.final is None else ["torque-dry"]
     draft.ledger.cite(torques.row, "torque")
     if torques.final is not None:
         rule = rule_row(draft.edition, "rules", "torque_drag")
         draft.ledger.cite(rule, "torque.drag", "torque.final_minimum", "torque.final_maximum")
     if torques.final is not None and torques.is_over:
         final, most = (half_even(value, 2) for value in (torques.final[1], torques.allowable))
-        draft.told["torque-dry"] = f"with the drag {final:g} in-lb, over the most the table allows, {most:g}"
+        draft.codes.append("torque-over")
+        draft.told["torque-over"] = f"{final:g} in-lb with the drag, the most allowed {most:g}"
     return torque_block(torques)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from bucktail_service.engine.blocks import Block, rule_row
@@ -34,6 +34,7 @@ class BoltJob:
         series: Row of bolt_series; None where the standard's thread has none.
         washers: The washers; None where the tables hold none of the size, or cannot judge them.
         serves_from: The thinnest stack that the washers bring inside the grip. [in]
+        head_washer_left_out: Whether a washer the practice asks for under the head would push thread into the hole.
     """
 
     draft: Draft
@@ -42,6 +43,7 @@ class BoltJob:
     series: Row | None
     washers: WasherSet | None
     serves_from: Fraction
+    head_washer_left_out: bool = False
 
     @property
     def per_inch(self) -> Fraction | None:
@@ -102,8 +104,8 @@ def lay_out(draft: Draft) -> BoltJob:
     nut = choose_nut(draft.question, choice, edition)
     bolt = choose_grip(choice.standard, draft.thickest, edition)
     series = edition["bolt_series"].find(choice.name)
-    washers, serves_from = _find_washers(draft, bolt, nut, series)
-    return BoltJob(draft, bolt, nut, series, washers, serves_from)
+    washers, serves_from, left_out = _find_washers(draft, bolt, nut, series)
+    return BoltJob(draft, bolt, nut, series, washers, serves_from, left_out)
 
 
 def null_figures(name: str, block: Block) -> Iterator[str]:
@@ -113,22 +115,27 @@ def null_figures(name: str, block: Block) -> Iterator[str]:
             yield f"{name}.{key.removesuffix('_in')}"
 
 
-def _find_washers(draft: Draft, bolt: BoltGrip, nut: Nut, series: Row | None) -> tuple[WasherSet | None, Fraction]:
+def _find_washers(
+    draft: Draft, bolt: BoltGrip, nut: Nut, series: Row | None
+) -> tuple[WasherSet | None, Fraction, bool]:
+    """Return the washers, the thinnest stack they serve [in], and whether one under the head was left out."""
     sizes = washer_sizes(draft.choice.fraction, draft.edition)
     per_inch = None if series is None else series.number("threads_per_inch")
-    limits = washer_limits(draft.practice, per_inch, draft.edition)
+    limits = washer_limits(draft.practice, draft.edition)
     window = _window(draft, bolt, nut, per_inch)
     longest = bolt.grip + (bolt.tolerance("grip_plus") or 0)
     longest += (None if series is None else series.maybe("incomplete_thread_in")) or 0
+    shortest = bolt.grip - (bolt.tolerance("grip_minus") or 0)
     # where nothing serves the thinnest place too, the stack as given, then the thickest place
     for thinnest in (draft.thinnest, draft.total, draft.thickest) if sizes else ():
-        room = Room(bolt.grip, thinnest, draft.thickest, longest, window)
-        found = choose_washers(sizes, room, limits)
-        if found is not None:
-            return found, thinnest
-    if not sizes or per_inch is None:  # nothing to choose from, or no pitch to count thread in the hole by
-        return None, draft.thinnest
-    told = tell_misfit(sizes, Room(bolt.grip, draft.thickest, draft.thickest, longest), limits)
+        room = Room(bolt.grip, thinnest, draft.thickest, longest, shortest, window)
+        for asked in (limits, replace(limits, head_least=0)):
+            found = choose_washers(sizes, room, asked)
+            if found is not None:
+                return found, thinnest, len(found.under_head) < limits.head_least
+    if not sizes:
+        return None, draft.thinnest, False
+    told = tell_misfit(sizes, Room(bolt.grip, draft.thickest, draft.thickest, longest, shortest), limits)
     raise OutsideTable(
         "stack",
         f"{say(draft.thickest)} in on the grip of {draft.choice.name}-{bolt.dash}, {say(bolt.grip)} in, needs {told}",

@@ -1,4 +1,4 @@
-"""How the numbers of bolts are written: `AN4-10A`, `AN4DD10A`, `AN4H10A`, `NAS6204-10`, `NAS464P4-10`."""
+"""How the numbers of bolts are written: `AN4-10A`, `AN4DD10A`, `AN4H10A`, `NAS6204-10`, `NAS464-4-10`."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ from bucktail_tables.model import Row
 HEAD_DRILLED = "H"
 SHANK_PLAIN = "A"
 HYPHEN = "-"
-# the letter of NAS464 is the format's, from memory (grip_standards)
-NAS464_LETTER = "P"
 
 
 def format_bolt_number(
@@ -32,5 +30,5 @@ def format_bolt_number(
         middle = letters + (HEAD_DRILLED if drilled_head else "")
         return f"{name}{middle or HYPHEN}{dash}{'' if drilled_shank else SHANK_PLAIN}"
     if number_format == "nas464":
-        return f"{name}{NAS464_LETTER}{diameter}{HYPHEN}{dash}"
+        return f"{name}{HYPHEN}{diameter}{HYPHEN}{dash}"
     return f"{name}{letters}{HYPHEN}{dash}"

@@ -10,7 +10,7 @@ from bucktail_service.engine.grip.bolt_job import BoltJob
 from bucktail_service.engine.grip.bolt_strength import BoltStrength
 from bucktail_service.engine.grip.ladder import neighbours
 from bucktail_service.engine.grip.tightening import TORQUED_FINISH, Torques
-from bucktail_service.engine.grip.washers import name_washers
+from bucktail_service.engine.grip.washers import is_over, name_washers
 from bucktail_service.engine.lengths import format_decimal
 from bucktail_service.engine.rounding import half_even, say
 
@@ -41,6 +41,18 @@ def tell_threads(job: BoltJob) -> str:
         return told
     on_thread = say(job.draft.thickest - shorter.grip)
     return f"{told}; the next shorter, -{shorter.dash}, leaves {on_thread} in of the stack on its thread"
+
+
+def tell_shortest(job: BoltJob) -> str:
+    """Return what lies in the hole and before the nut at the ends of the grip's tolerance, for a caution."""
+    minus, plus = job.bolt.tolerance("grip_minus"), job.bolt.tolerance("grip_plus")
+    if minus is None or plus is None:
+        return "how much the grip may vary is not in the tables: measure the bolt"
+    in_hole = max(Fraction(0), job.under_head + job.draft.thickest - job.bolt.grip + minus)
+    total = job.serves_from + (Fraction(0) if job.washers is None else job.washers.total)
+    early = max(Fraction(0), job.bolt.grip + plus - total) if job.washers is not None else None
+    told = f"the grip may be {say(minus)} in shorter: {say(in_hole)} in of thread in the hole then"
+    return told if early is None else f"{told}; or {say(plus)} in longer: the nut {say(early)} in onto the shank"
 
 
 def tell_straddle(job: BoltJob) -> str:
@@ -84,7 +96,7 @@ def _washers(job: BoltJob) -> Iterator[str]:
     threads = "" if job.per_inch is None else f", {_count(job.in_hole * job.per_inch)} threads"
     yield f"thread in the hole: {say(job.in_hole)} in{threads}; {draft.practice} practice allows {_count(most)}"
     rule = rule_row(draft.edition, "rules", "washers_height_most")
-    if washers.total > rule.number("value"):
+    if is_over(washers.total, rule.number("value")):
         yield (
             f"{say(washers.total)} in of washers is over {say(rule.number('value'))} in, the most that makes up for "
             f"grip ({rule.document} {rule.place}, {rule.basis})"
@@ -92,19 +104,7 @@ def _washers(job: BoltJob) -> Iterator[str]:
 
 
 def _no_washers(job: BoltJob) -> str:
-    if not list(_sizes(job)):
-        return (
-            f"no washer for {job.draft.choice.fraction} is in the tables: what stands past the nut is told without any"
-        )
-    return (
-        f"{job.draft.practice} practice wants a washer under the head, and {job.draft.choice.name} has no threads per "
-        "inch in the tables to count what it pushes into the hole: washers are not told, nor counted in"
-    )
-
-
-def _sizes(job: BoltJob) -> Iterator[str]:
-    fraction = job.draft.choice.fraction
-    return (row.text("washer") for row in job.draft.edition["washers"] if row.text("fraction") == fraction)
+    return f"no washer for {job.draft.choice.fraction} is in the tables: what stands past the nut is told without any"
 
 
 def _worst(job: BoltJob) -> Iterator[str]:
@@ -163,6 +163,7 @@ def _nut(job: BoltJob) -> Iterator[str]:
         yield rule_row(job.draft.edition, "rules", "cotter_alignment").text("text")
         stands = rule_row(job.draft.edition, "rules", "cotter_stands_over")
         yield f"{stands.text('text')} ({stands.text('value')} {stands.text('unit')})"
+        yield "where the cotter hole comes against the slots of the nut is not worked out: look when it is on"
     elif is_an:
         yield f"{nut.name} takes no cotter pin: A, shank not drilled"
     yield f"{rule_row(job.draft.edition, 'rules', 'bolt_direction').text('text')}"

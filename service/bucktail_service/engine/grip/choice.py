@@ -170,7 +170,7 @@ def sizes(standard: Row, edition: Edition) -> list[Size]:
     found = []
     for word in standard.words("sizes"):
         nominal = Fraction(int(word), unit)
-        fraction = f"{nominal.numerator}/{nominal.denominator}"
+        fraction = str(nominal)
         series = edition["bolt_series"].find(standard.text("standard")) if standard.text("family") == "bolt" else None
         row = series if series is not None else _diameter_row(fraction, edition)
         found.append(Size(int(word), fraction, nominal, row))

@@ -10,17 +10,19 @@ from fractions import Fraction
 
 from bucktail_service.engine.blocks import Block, rule_row
 from bucktail_service.engine.grip.blocks import Draft
+from bucktail_service.engine.grip.choice import GripChoice
 from bucktail_service.engine.rounding import put, say
 from bucktail_tables.model import Edition, Row
 
 # the rules that say least and most interference, by the ladder of the pin
-_RULES = {
-    "swaged-pin": ("pin_hole_swaged", "pin_hole_swaged"),
+_RULES: dict[str, tuple[str | None, str | None]] = {
+    "swaged-pin": (None, None),
     "lockbolt": ("lockbolt_hole_least", "lockbolt_hole_most"),
     "threaded-pin": (None, "threaded_hole_most"),
 }
 # what the documents say of a collar beyond its number
-_SAID = {"lockbolt": "lockbolt_collar", "threaded-pin": "threaded_counterbore"}
+_SAID = {"lockbolt": "lockbolt_collar", "threaded-pin": "threaded_counterbore", "swaged-pin": "pin_hole_swaged"}
+SWAGED = "swaged-pin"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +44,7 @@ def interference(standard: Row, edition: Edition) -> Interference:
 
 def collar_block(draft: Draft, tight: Interference) -> Block:
     """Return the collar block: collars of the same dash as the pin, the pin's protrusion, the fit of its hole."""
-    row = _find(draft)
+    row = find_collar(draft.choice, draft.edition)
     block: Block = {"number": None, "or_number": None, "text": None}
     if row is None:
         draft.missing.append("collar.number")
@@ -56,15 +58,20 @@ def collar_block(draft: Draft, tight: Interference) -> Block:
             draft.missing.append(f"collar.interference_{end}")
         else:
             draft.ledger.cite(tight.rows[end], f"collar.interference_{end}")
-    said = dict.fromkeys(row.text(column) for column in ("text", "note") for row in tight.rows.values())
-    draft.reasoning.append(f"interference {_span(tight)}: {'; '.join(filter(None, said))}")
+    if tight.rows:
+        said = dict.fromkeys(row.text(column) for column in ("text", "note") for row in tight.rows.values())
+        draft.reasoning.append(f"interference {_span(tight)}: {'; '.join(filter(None, said))}")
     return block
 
 
-def _find(draft: Draft) -> Row | None:
-    pin, dash = draft.choice.standard.text("collar"), draft.choice.dash
-    for row in draft.edition["collars"]:
-        if row.text("pin") == pin and int(row.text("first_dash")) <= dash <= int(row.text("last_dash")):
+def find_collar(choice: GripChoice, edition: Edition) -> Row | None:
+    """Return the row of collars for a pin in its size; None where no document names one with its dashes."""
+    pin = choice.standard.text("collar")
+    for row in edition["collars"]:
+        # a document may name a collar and no dashes: that tells no number
+        if row.text("pin") != pin or not row.text("first_dash"):
+            continue
+        if int(row.text("first_dash")) <= choice.dash <= int(row.text("last_dash")):
             return row
     return None
 
@@ -90,16 +97,25 @@ def _put_text(block: Block, draft: Draft) -> None:
 
 
 def _put_protrusion(block: Block, draft: Draft) -> None:
-    choice = draft.choice
-    row = draft.edition["pin_protrusions"].find(choice.name, choice.fraction)
-    for end in ("minimum", "maximum"):
-        put(block, f"protrusion_{end}", None if row is None else row.number(f"{end}_in"))
+    """Put down how far the pin stands out of the sheet before its collar goes on, as far as a document says it."""
+    choice, edition = draft.choice, draft.edition
+    row = edition["pin_protrusions"].find(choice.name, choice.fraction)
+    limits: dict[str, Fraction | None] = dict.fromkeys(("minimum", "maximum"))
+    if row is not None:
+        limits = {end: row.number(f"{end}_in") for end in limits}
+    elif choice.standard.text("ladder") == SWAGED:
+        # a number counts the most stack: the straight shank stands out by what the stack is under it
+        row = rule_row(edition, "grip_ladders", SWAGED)
+        limits = {"minimum": Fraction(0), "maximum": row.number("below_in")}
+    for end, value in limits.items():
+        put(block, f"protrusion_{end}", value)
         if row is None:
             draft.missing.append(f"collar.protrusion_{end}")
         else:
             draft.ledger.cite(row, f"collar.protrusion_{end}")
-    if row is not None:
-        span = f"{say(row.number('minimum_in'))} to {say(row.number('maximum_in'))} in"
+    low, high = limits["minimum"], limits["maximum"]
+    if row is not None and low is not None and high is not None:
+        span = f"{say(low)} to {say(high)} in"
         draft.reasoning.append(f"before its collar goes on, the pin stands out of the sheet {span} ({row.basis})")
 
 

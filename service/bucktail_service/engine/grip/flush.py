@@ -9,6 +9,7 @@ from bucktail_service.engine.blocks import rule_row
 from bucktail_service.engine.cautions import countersink_codes
 from bucktail_service.engine.errors import NotTabulated
 from bucktail_service.engine.grip.blocks import Draft
+from bucktail_service.engine.grip.choice import GripChoice
 from bucktail_service.engine.rounding import say
 from bucktail_tables.model import Row
 
@@ -53,10 +54,14 @@ def prepare(draft: Draft, shank: Fraction) -> None:
     _hold_to_sheet(draft)
 
 
+def _is_flush_blind(choice: GripChoice) -> bool:
+    return choice.is_flush and choice.standard.text("family") == "blind"
+
+
 def _head_row(draft: Draft) -> Row | None:
     heads, choice = draft.edition["grip_heads"], draft.choice
     own = heads.find(choice.name, choice.fraction, "diameter")
-    return own or (heads.find(AT_LARGE, choice.fraction, "diameter") if choice.is_flush else None)
+    return own or (heads.find(AT_LARGE, choice.fraction, "diameter") if _is_flush_blind(choice) else None)
 
 
 def _add_dimple(draft: Draft, shank: Fraction) -> None:

@@ -6,8 +6,10 @@ from fractions import Fraction
 
 from bucktail_service.engine.errors import OutsideTable
 from bucktail_service.engine.grip.blocks import Draft
-from bucktail_service.engine.holes import HOLE_EXAMPLE, Holes, hole_size
+from bucktail_service.engine.holes import Holes, hole_size
 from bucktail_service.engine.rounding import say
+
+_SMALLEST = Fraction(9, 10)
 
 
 def given_hole(draft: Draft, least: Fraction) -> Fraction | None:
@@ -15,21 +17,23 @@ def given_hole(draft: Draft, least: Fraction) -> Fraction | None:
 
     Args:
         draft: The answer in the making.
-        least: The tightest hole the shank goes into. [in]
+        least: The tightest hole the shank goes into, where that is under its nominal size. [in]
 
     Raises:
         BadQuestion: Not a length.
         NotTabulated: No such drill.
-        OutsideTable: It is no hole for the fastener: tighter, or over twice its diameter.
+        OutsideTable: It is no hole for the fastener: under nine tenths of its diameter, or over twice of it.
     """
     if draft.question.hole is None:
         return None
     choice = draft.choice
     hole = hole_size(draft.question.hole, draft.edition)
-    if not least <= hole <= 2 * choice.nominal:
+    # a smaller hole is one still to be opened
+    low, high = _SMALLEST * min(least, choice.nominal), 2 * choice.nominal
+    if not low <= hole <= high:
         fastener = f"{choice.fraction} {'rivet' if choice.standard.text('family') == 'blind' else 'pin'}"
-        told = f"{say(hole)} in is no hole for a {fastener} of {choice.name}; a drill is written #30"
-        raise OutsideTable("hole", told, HOLE_EXAMPLE)
+        told = f"{say(hole)} in is no hole for a {fastener} of {choice.name}: {say(low)} to {say(high)} in"
+        raise OutsideTable("hole", f"{told}; a drill is written #30", say(choice.nominal))
     return hole
 
 
@@ -37,4 +41,7 @@ def tell_hole(draft: Draft, hole: Fraction | None, holes: Holes | None) -> None:
     """Write down what fires the caution about a hole outside its limits, in figures."""
     if hole is not None and holes is not None and holes.minimum is not None and holes.maximum is not None:
         limits = f"{say(holes.minimum)} to {say(holes.maximum)}"
-        draft.told["hole-outside-limits"] = f"{say(hole)} in against {limits}"
+        told = f"{say(hole)} in against {limits}"
+        if hole < holes.minimum:
+            told += f": open it with {holes.final.name}"
+        draft.told["hole-outside-limits"] = told

@@ -47,7 +47,7 @@ def hold_stack(draft: Draft) -> tuple[GripRange, Block]:
     held = _measured(draft, ladder) if draft.question.stack.gauge is None else _gauged(draft, ladder)
     draft.ledger.cite(ladder.row, "grip.dash", "grip.counts")
     draft.ledger.cite(held.range.row, "grip.dash", "grip.minimum", "grip.maximum")
-    if ladder.is_ruled:
+    if ladder.is_ruled and ladder.counts_most:
         draft.ledger.cite(rule_row(draft.edition, "rules", "grip_upper_bound"), "grip.maximum")
     if ladder.row.basis == "memory":
         draft.codes.append("grip-unverified")

@@ -90,7 +90,9 @@ def inspect_by_grip(question: InspectQuestion, fastener: InPlace, edition: Editi
     by_volume: Block = {}
     for name in _BY_VOLUME:
         put(by_volume, name, None)
-    unjudged = list(dict.fromkeys(figure.name for figure in figures if UNJUDGED in figure.verdicts.values()))
+    # a stack at an end of its grip waits for another measurement, it lacks no figure
+    open_ones = (figure.name for figure in figures if UNJUDGED in figure.verdicts.values())
+    unjudged = [name for name in dict.fromkeys(open_ones) if name != "stack"]
     found = look_for(question, fastener, figures, edition, ledger)
     codes = _codes(asked, figures, unjudged, ledger)
     return {
@@ -150,7 +152,7 @@ def _common(asked: Asked, ledger: Ledger) -> Iterator[Judged]:
     stack = None if question.stack is None else question.stack.total
     off = {name: getattr(question, name) or Fraction(0) for name in ("flushness", "collar", "stem")}
     measured: list[tuple[str, Fraction | None, Callable[[str], Bounds]]] = [
-        ("stack", stack, lambda name: limits.stack_bounds(fastener, name, edition)),
+        ("stack", stack, lambda name: limits.stack_bounds(fastener, stack or Fraction(0), name, edition)),
         ("hole", hole, lambda _: limits.hole_bounds(fastener, edition)),
         ("gap", _inches(question.gap), lambda _: limits.head_gap_bounds(fastener, question.gap_around, edition)),
         ("flushness", question.flushness, lambda _: limits.flush_head_bounds(off["flushness"])),

@@ -10,11 +10,12 @@ from fractions import Fraction
 
 from bucktail_service.engine.blocks import rule_row
 from bucktail_service.engine.errors import NoAnswer
-from bucktail_service.engine.grip.blocks import find_grip_holes, grip_spacing
+from bucktail_service.engine.grip.blocks import find_grip_holes, grip_spacing, least_hole
 from bucktail_service.engine.grip.in_place import BREAK_STEM, BY_GRIP_EXAMPLE, InPlace
-from bucktail_service.engine.grip.ladder import EXACT, find_dash
+from bucktail_service.engine.grip.ladder import find_dash
 from bucktail_service.engine.grip.ranges import begins, find_ladder
-from bucktail_service.engine.judged import Bounds, gap_bounds
+from bucktail_service.engine.holes import Holes
+from bucktail_service.engine.judged import OUTSIDE, Bounds, gap_bounds
 from bucktail_service.engine.rounding import say
 from bucktail_service.engine.spacing import threaded_spacing
 from bucktail_tables.model import Edition, Row
@@ -32,7 +33,14 @@ def hole_bounds(fastener: InPlace, edition: Edition) -> Bounds:
     holes = None if fastener.choice is None else find_grip_holes(fastener.choice, edition)
     if holes is None or holes.minimum is None:
         return NO_LIMIT
-    return Bounds(holes.minimum, holes.maximum, (holes.final.row,))
+    least = least_hole(holes, holes.minimum)
+    words = "" if least == holes.minimum or holes.maximum is None else _as_drilled(holes, least)
+    return Bounds(least, holes.maximum, (holes.final.row,), words)
+
+
+def _as_drilled(holes: Holes, least: Fraction) -> str:
+    low, high = holes.minimum or least, holes.maximum or least
+    return f"{say(low)} to {say(high)} in, or as drill {holes.final.name} is, {say(least)} in"
 
 
 def head_gap_bounds(fastener: InPlace, around: Fraction | None, edition: Edition) -> Bounds:
@@ -142,12 +150,24 @@ def distance_bounds(fastener: InPlace, practice: str, least: str, most: str | No
     return Bounds(None if low is None else low.inches, None if high is None else high.inches, rows)
 
 
-def stack_bounds(fastener: InPlace, practice: str, edition: Edition) -> Bounds:
-    """Return what stacks the grip of a number holds. [in]
+def stack_bounds(fastener: InPlace, stack: Fraction, practice: str, edition: Edition) -> Bounds:
+    """Return what stacks the grip of a number holds; none where the stack is just beyond an end of it. [in]
+
+    No document says which grip an exact boundary takes, and a stack is measured no finer than that.
 
     Raises:
         NoAnswer: The number does not tell its grip.
     """
+    held = _held(fastener, practice, edition)
+    near = rule_row(edition, "rules", "grip_near_boundary")
+    beyond = near.number("value") + _HAIR
+    ends = [end for end in (held.least, held.most) if end is not None]
+    if held.verdict(stack) == OUTSIDE and any(abs(stack - end) <= beyond for end in ends):
+        return Bounds(None, None, (*held.rows, near), f"{held.told()}: at an end of it, measure again, clamped up")
+    return held
+
+
+def _held(fastener: InPlace, practice: str, edition: Edition) -> Bounds:
     choice, grip = fastener.choice, fastener.grip
     if choice is None or grip is None:
         raise NoAnswer("stack", f"no grip is told for {fastener.name}: give it too", _with_grip(fastener))
@@ -185,5 +205,5 @@ def _bolt_stack(standard: Row, dash: str, practice: str, edition: Edition) -> Bo
     if series is not None:
         most += _inches(in_hole, series)
     least = max(bolt.grip - make_up.number("value"), Fraction(0))
-    rows = (bolt.row or rule_row(edition, "grip_ladders", EXACT), make_up, in_hole)
+    rows = (bolt.row or rule_row(edition, "grip_ladders", standard.text("ladder")), make_up, in_hole)
     return Bounds(least, most, rows, f"{say(least)} to {say(most)} in, washers under the head counted")

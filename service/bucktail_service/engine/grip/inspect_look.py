@@ -45,10 +45,13 @@ def look_for(
 
 def _measure_again(figures: Iterable[Judged], edition: Edition) -> Iterator[tuple[Row, str]]:
     """Yield how a stack is measured where it lies at an end of the grip."""
-    near = rule_row(edition, "rules", "grip_near_boundary").number("value")
+    rule = rule_row(edition, "rules", "grip_near_boundary")
+    near = rule.number("value")
     for figure in figures:
         ends = [end for bounds in figure.bounds.values() for end in (bounds.least, bounds.most) if end is not None]
-        if figure.name == "stack" and any(abs(figure.measured - end) <= near for end in ends):
+        # one just beyond an end is not judged: it has no ends, and the rule among its rows
+        beyond = any(rule in bounds.rows for bounds in figure.bounds.values())
+        if figure.name == "stack" and (beyond or any(abs(figure.measured - end) <= near for end in ends)):
             yield rule_row(edition, "rules", "grip_measure_clamped"), f"the stack is within {say(near)} in of an end: "
 
 

@@ -14,13 +14,9 @@ from bucktail_service.engine.errors import OutsideTable
 from bucktail_service.engine.rounding import put, say
 from bucktail_tables.model import Edition, Row
 
-EXACT = "exact"
-COUNTS = {
-    "an-bolt": "overall length in eighths of an inch: of two digits the first counts inches, the second eighths",
-    EXACT: "grip in sixteenths of an inch",
-}
-# grip_ladders tells it in words: every number up to here, even ones beyond
-_EVERY_NUMBER_TO = 32
+BY_LENGTH = "an-bolt"
+_COUNTS_LENGTH = "overall length in eighths of an inch: of two digits the first counts inches, the second eighths"
+_COUNTS_GRIP = "grip in sixteenths of an inch"
 _SIXTEENTH = Fraction(1, 16)
 
 
@@ -114,25 +110,32 @@ def near_ends(standard: Row, bolt: BoltGrip, thickest: Fraction, near: Fraction,
 
 def grip_block(standard: Row, bolt: BoltGrip, alternatives: list[str]) -> Block:
     """Return the grip block of a bolt: its grip, and the stacks it serves, over the next shorter grip."""
-    block: Block = {"dash": bolt.dash, "counts": COUNTS[standard.text("ladder")]}
+    block: Block = {"dash": bolt.dash, "counts": _COUNTS_GRIP if counts_grip(standard) else _COUNTS_LENGTH}
     put(block, "length", bolt.grip)
     put(block, "minimum", bolt.over)
     put(block, "maximum", bolt.grip)
     return {**block, "minimum_included": False, "alternatives": alternatives}
 
 
+def counts_grip(standard: Row) -> bool:
+    """Return whether a standard's dash counts the grip itself, in sixteenths."""
+    return standard.text("ladder") != BY_LENGTH
+
+
 def _every_bolt(standard: Row, edition: Edition) -> list[BoltGrip]:
     name = standard.text("standard")
-    if standard.text("ladder") == EXACT:
-        return _by_sixteenths(name, edition)
+    if counts_grip(standard):
+        return _by_sixteenths(standard, edition)
     rows = [row for row in edition["bolt_grips"] if row.text("standard") == name]
     return [BoltGrip(row.text("dash"), row.number("grip_in"), row.maybe("length_in"), row=row) for row in rows]
 
 
-def _by_sixteenths(name: str, edition: Edition) -> list[BoltGrip]:
-    ladder, series = edition["grip_ladders"].by_key[(EXACT,)], edition["bolt_series"].find(name)
+def _by_sixteenths(standard: Row, edition: Edition) -> list[BoltGrip]:
+    ladder = edition["grip_ladders"].by_key[(standard.text("ladder"),)]
+    series = edition["bolt_series"].find(standard.text("standard"))
+    even_over = ladder.maybe("even_over")
     thread = None if series is None else series.maybe("thread_length_in")
     numbers = range(int(ladder.text("first")), int(ladder.text("last")) + 1)
-    kept = [number for number in numbers if number <= _EVERY_NUMBER_TO or number % 2 == 0]
+    kept = [number for number in numbers if even_over is None or number <= even_over or number % 2 == 0]
     grips = [(str(number), number * _SIXTEENTH) for number in kept]
     return [BoltGrip(dash, grip, None if thread is None else grip + thread) for dash, grip in grips]

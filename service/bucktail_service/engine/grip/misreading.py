@@ -6,7 +6,7 @@ import re
 
 from bucktail_service.engine.errors import NotTabulated
 from bucktail_service.engine.grip.choice import GripChoice, sizes
-from bucktail_service.engine.grip.ladder import EXACT
+from bucktail_service.engine.grip.ladder import counts_grip
 from bucktail_service.engine.grip.written import AN_BOLT, format_number_of, good_number, good_number_of, grips
 from bucktail_service.engine.lengths import shown
 from bucktail_tables.model import Edition, Row
@@ -51,7 +51,7 @@ def _why(choice: GripChoice, grip: str, known: list[str], lower: str | None, upp
     if form == "two-digit":
         near = " and ".join(f"{choice.dash}{dash}" for dash in (lower, upper) if dash is not None)
         return f"the chart does not print it; next to it, of this diameter, it prints {near}"
-    if choice.standard.text("ladder") == EXACT and lower is not None and upper is not None:
+    if choice.standard.text("family") == "bolt" and counts_grip(choice.standard) and lower and upper:
         return f"{name} has no grip {grip}: over 32 its numbers are even, -{lower} and -{upper} are next to it"
     return f"-{grip} is not among the numbers of this edition for {name}, -{known[0]} to -{known[-1]}"
 
@@ -141,9 +141,10 @@ _LIKELY = [
     (
         ("nas464",),
         r"[ P-]*0?([1-9][0-9]?)[ -]*[A-Z]{0,2}[ -]*0?([1-9][0-9]?)[A-Z]?",
-        r"P\1-\2",
-        f"the diameter and the grip stand behind P, one hyphen between them; {_UNTOLD}",
+        r"-\1-\2",
+        f"one hyphen stands before the diameter and one before the grip; {_UNTOLD}",
     ),
+    (("nas464",), r"[ P-]*0?([1-9][0-9]?)", r"-\1", f"one hyphen stands before the diameter; {_UNTOLD}"),
 ]
 # their runs of blanks and hyphens would try a long text in every way there is
 _MAX_LIKELY = 20

@@ -56,7 +56,7 @@ def choose_nut(question: PickQuestion, choice: GripChoice, edition: Edition) -> 
         NotTabulated: No such nut in this edition; or it needs a drilled shank, and the letters of one are not known.
         OutsideTable: The height given is no nut's.
     """
-    name = question.nut or choice.standard.text("nut")
+    name = question.nut or _usual(choice, edition)
     row = find_nut(name, edition)
     if row is None:
         raise NotTabulated("nut", f"{name} is not a nut of this edition", f"one of {', '.join(nut_names(edition))}")
@@ -64,7 +64,7 @@ def choose_nut(question: PickQuestion, choice: GripChoice, edition: Edition) -> 
         told = (
             f"the letters of a drilled {choice.name} shank are not in this edition: take them from its standard sheet"
         )
-        raise NotTabulated("nut", told, choice.standard.text("nut"))
+        raise NotTabulated("nut", told, _usual(choice, edition))
     size = edition["nut_sizes"].find(row.text("nut"), choice.fraction)
     given = question.nut_height
     if given is None:
@@ -99,3 +99,9 @@ def nut_codes(nut: Nut) -> list[str]:
     codes += ["castle-cotter"] if nut.is_castellated else []
     codes += ["check-nut"] if kind == "plain" else []
     return codes + (["nut-height-unknown"] if nut.height is None else [])
+
+
+def _usual(choice: GripChoice, edition: Edition) -> str:
+    """Return the nut of a standard when none is named: the first that has the size, else the last."""
+    names = choice.standard.words("nut")
+    return next((name for name in names if edition["nut_sizes"].find(name, choice.fraction)), names[-1])

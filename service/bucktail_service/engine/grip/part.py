@@ -19,6 +19,7 @@ from bucktail_service.engine.grip.blocks import (
     head_block,
     strength_block,
 )
+from bucktail_service.engine.grip.bolt import SIXTEENTHS
 from bucktail_service.engine.grip.bolt_strength import cite_strength, find_strength
 from bucktail_service.engine.grip.choice import GripChoice
 from bucktail_service.engine.grip.flush import head_diameter
@@ -93,11 +94,13 @@ def _grip(draft: Draft, held: BoltGrip | GripRange | None) -> Block | None:
         row = edition["grip_ladders"].by_key[(choice.standard.text("ladder"),)]
         draft.ledger.cite(row, "grip.dash", "grip.counts")
         draft.ledger.cite(held.row or row, "grip.length", "grip.minimum", "grip.maximum")
+        if row.text("ladder") == SIXTEENTHS:
+            draft.codes.append("grip-unverified")
         return bolt_block(choice.standard, held, list(held.same))
     ladder = find_ladder(choice.standard.text("ladder"), choice.dash, edition)
     draft.ledger.cite(ladder.row, "grip.dash", "grip.counts")
     draft.ledger.cite(held.row, "grip.minimum", "grip.maximum")
-    if ladder.is_ruled:
+    if ladder.is_ruled and ladder.counts_most:
         draft.ledger.cite(rule_row(edition, "rules", "grip_upper_bound"), "grip.maximum")
     if ladder.row.basis == "memory":
         draft.codes.append("grip-unverified")

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from bucktail_service.engine.blocks import Block, rule_row
 from bucktail_service.engine.grip.blocks import Draft
-from bucktail_service.engine.grip.bolt_numbers import HEAD_DRILLED, NAS464_LETTER, SHANK_PLAIN
+from bucktail_service.engine.grip.bolt_numbers import HEAD_DRILLED, SHANK_PLAIN
+from bucktail_service.engine.grip.collar import find_collar
 from bucktail_service.engine.grip.ladder import BoltGrip, find_dash
 from bucktail_service.engine.grip.ranges import SIXTEENTH, GripRange, begins
 from bucktail_service.engine.grip.reading import GripDesignation
@@ -83,7 +84,7 @@ def _nas_fields(found: GripDesignation, held: Held) -> Iterator[tuple[str, str]]
     name = found.choice.name
     if found.standard.text("number_format") == "nas464":
         yield name, _kind(found)
-        yield NAS464_LETTER, f"what the letter says is not in the tables; {found.choice.offered.text('name')}"
+        yield _material(found)
         yield str(found.choice.dash), _size(found)
     else:
         yield name, f"{_kind(found)}, {_size(found)}"
@@ -148,12 +149,11 @@ def _pin_notes(draft: Draft) -> Iterator[str]:
     choice, edition = draft.choice, draft.edition
     if choice.standard.text("family") != "pin":
         return
-    for row in edition["collars"]:
-        first, last = int(row.text("first_dash")), int(row.text("last_dash"))
-        if row.text("pin") == choice.standard.text("collar") and first <= choice.dash <= last:
-            names = [f"{row.text(name)}-{choice.dash}" for name in ("collar", "or_collar") if row.text(name)]
-            yield f"its collar is a part of its own: {' or '.join(names)}, the dash of the pin"
-            draft.ledger.cite(row, "notes")
+    row = find_collar(choice, edition)
+    if row is not None:
+        names = [f"{row.text(name)}-{choice.dash}" for name in ("collar", "or_collar") if row.text(name)]
+        yield f"its collar is a part of its own: {' or '.join(names)}, the dash of the pin"
+        draft.ledger.cite(row, "notes")
     for said, name in (("use", "pin_grip_least"), ("hole", "pin_chamfer")):
         rule = rule_row(edition, "rules", name)
         yield f"{said}: {rule.text('text')}"
@@ -188,7 +188,10 @@ def _rival(held: BoltGrip) -> str:
 
 
 def _nas_notes(found: GripDesignation, held: BoltGrip, draft: Draft) -> Iterator[str]:
-    yield f"-{held.dash} counts grip in sixteenths, not length; over 32 such numbers are even"
+    ladder = draft.edition["grip_ladders"].by_key[(found.standard.text("ladder"),)]
+    even_over = ladder.text("even_over")
+    beyond = f"; over {even_over} such numbers are even" if even_over else ""
+    yield f"-{held.dash} counts grip in sixteenths, not length{beyond}"
     yield from _other_series(found, _AN, draft)
 
 

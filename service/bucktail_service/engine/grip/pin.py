@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from bucktail_service.engine.blocks import Block, rule_row
 from bucktail_service.engine.cautions import countersink_codes, stack_codes
+from bucktail_service.engine.errors import OutsideTable
 from bucktail_service.engine.grip.blocks import Draft, begin, find_grip_holes, finish, hole_block, strength_block
 from bucktail_service.engine.grip.choice import choose
 from bucktail_service.engine.grip.collar import collar_block, interference
@@ -28,7 +29,8 @@ def pick_pin(question: PickQuestion, edition: Edition) -> Block:
         BadQuestion: The hole is not a length.
         NotTabulated: The standard lacks data, or does not come in the size; no such drill; a gauge that does not
             read this fastener.
-        OutsideTable: No grip number holds the stack, or the hole is no hole for the pin.
+        OutsideTable: No grip number holds the stack, it is under the shank diameter of a swaged pin, or the hole is no
+            hole for the pin.
     """
     choice = choose("pin", question.head, question.alloy, question.diameter, edition)
     draft = begin(question, choice, edition)
@@ -45,6 +47,9 @@ def pick_pin(question: PickQuestion, edition: Edition) -> Block:
     dashes = format_grip_number(choice.standard, choice.offered.text("letters"), choice.dash, str(held.number))
     holes = find_grip_holes(choice, edition)
     tell_hole(draft, given, holes)
+    if given is not None and given > choice.nominal:
+        draft.codes.append("hole-outside-limits")
+        draft.told["hole-outside-limits"] = f"{say(given)} in is over the shank, {say(choice.nominal)} in"
     is_named = choice.standard.text("number_format") != _DASHES
     if not is_named:
         draft.missing.append("part_number")
@@ -76,6 +81,9 @@ def _tell_use(draft: Draft) -> None:
     draft.ledger.cite(shear, "strength.tension")
     draft.ledger.cite(least, "grip.dash")
     shortest = least.number("value") * choice.nominal
+    if draft.thickest < shortest:
+        told = f"{least.text('text')}: {say(draft.thickest)} in is under {say(shortest)} in"
+        raise OutsideTable("stack", told, f"{say(shortest)}, or a rivet")
     if draft.thinnest < shortest:
         draft.codes.append("pin-grip-short")
         draft.told["pin-grip-short"] = f"{say(draft.thinnest)} in at its thinnest against {say(shortest)} in"

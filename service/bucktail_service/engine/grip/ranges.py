@@ -214,7 +214,8 @@ def _outside(ladder: GripLadder, stack: Fraction, place: str = "") -> OutsideTab
     else:
         told += f"grip {first.number} is the first; "
     span = f"{'from' if first.minimum_included else 'over'} {say(first.minimum)} up to {say(last.maximum)} in"
-    return OutsideTable("stack", f"{told}the numbers of this size hold stacks {span}", f"a stack {span}")
+    good = lower[-1].maximum if lower else first.maximum
+    return OutsideTable("stack", f"{told}the numbers of this size hold stacks {span}", f"{say(good)}, or another size")
 
 
 def begins(entry: GripRange) -> str:

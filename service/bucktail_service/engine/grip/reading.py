@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from bucktail_service.engine.errors import NotTabulated
-from bucktail_service.engine.grip.bolt_numbers import HYPHEN, NAS464_LETTER
+from bucktail_service.engine.grip.bolt_numbers import HYPHEN
 from bucktail_service.engine.grip.choice import GripChoice, Size, refuse_missing, sizes
 from bucktail_service.engine.grip.misreading import (
     cannot_be_read,
@@ -35,7 +35,7 @@ _SHAPES = {
     "two-digit": re.compile(r"(?P<letters>)(?P<dash>[1-9])(?P<grip>[1-9][0-9]?)"),
     "an-bolt": re.compile(rf"(?P<letters>DD|[A-GI-Z]?)(?P<head>H?)(?:(?P<hyphen>-?)(?P<grip>{_GRIP})(?P<plain>A?))?"),
     "nas-bolt": re.compile(rf"(?P<letters>)(?:-(?P<grip>{_GRIP}))?"),
-    "nas464": re.compile(rf"(?P<letters>)[{NAS464_LETTER}-](?P<dash>[1-9][0-9]?)(?:-(?P<grip>{_GRIP}))?"),
+    "nas464": re.compile(rf"(?P<letters>)-(?P<dash>[1-9][0-9]?)(?:-(?P<grip>{_GRIP}))?"),
 }
 _TWO_DIGIT = re.compile(r"[0-9]{2,3}")
 _DASHES = re.compile(r"-?[0-9]{1,2}-[0-9]{1,2}")

@@ -9,11 +9,19 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from bucktail_service.engine.blocks import Block, rule_row
-from bucktail_service.engine.checks import couple_checks, distance_checks, repair_limit_checks
+from bucktail_service.engine.checks import (
+    Bored,
+    bearing_ratio,
+    bored,
+    couple_checks,
+    distance_checks,
+    repair_limit_checks,
+    strength_check,
+)
 from bucktail_service.engine.errors import QuestionError
 from bucktail_service.engine.facts import Facts
 from bucktail_service.engine.grip.blind import pick_blind
-from bucktail_service.engine.grip.blocks import find_grip_holes, grip_spacing, shank_size
+from bucktail_service.engine.grip.blocks import find_grip_holes, grip_spacing, least_hole, shank_size
 from bucktail_service.engine.grip.bolt import pick_bolt
 from bucktail_service.engine.grip.choice import GripChoice, choose
 from bucktail_service.engine.lengths import parse_length
@@ -24,6 +32,8 @@ from bucktail_service.engine.shear import single_shear
 from bucktail_tables.model import Edition, Row
 
 ONE_SIDED = "one-sided"
+# a hole may be this much over a bolt's nominal size and still be the bolt's own: No. 10 is 0.190 in [in]
+_CLEARANCE = Fraction(1, 100)
 _BLIND_ALLOY = "B"  # 5056, the sleeve the tables hold a strength for
 
 
@@ -40,10 +50,10 @@ class _Candidate:
 
 def grip_options(before: Facts, found: Found, edition: Edition) -> list[Option]:
     """Return the blind rivets and the bolts that might stand in place of a solid rivet, judged."""
-    return [_judged(candidate, before, found, edition) for candidate in _candidates(before, edition)]
+    return [_judged(candidate, before, found, edition) for candidate in _candidates(before, found.hole, edition)]
 
 
-def _candidates(before: Facts, edition: Edition) -> list[_Candidate]:
+def _candidates(before: Facts, hole: Fraction | None, edition: Edition) -> list[_Candidate]:
     size = before.diameter.text("fraction")
     flush = before.choice.is_flush
     nominal, oversize = ("NAS1399", "NAS1739") if flush else ("NAS1398", "NAS1738")
@@ -66,7 +76,7 @@ def _candidates(before: Facts, edition: Edition) -> list[_Candidate]:
             _Candidate("one-sided-next-size", f"blind rivet, {next_up}", "blind", nominal, _BLIND_ALLOY, next_up, True)
         )
     for name, begun, alloy in (("bolt", "AN", "steel"), ("close-tolerance-bolt", "NAS62", "steel")):
-        row = _bolt_for(begun, before.size, edition)
+        row = _bolt_for(begun, max(before.size, hole or before.size), edition)
         if row is not None:
             kind = edition["grip_standards"].by_key[(row.text("standard"),)].text("kind")
             title = f"{kind}, {row.text('fraction')}, with nut and washers"
@@ -76,9 +86,9 @@ def _candidates(before: Facts, edition: Edition) -> list[_Candidate]:
 
 
 def _bolt_for(begun: str, size: Fraction, edition: Edition) -> Row | None:
-    """Return the smallest bolt of a series that is no smaller than the rivet."""
+    """Return the smallest bolt of a series that is not smaller than the rivet and its hole, a hair aside. [in]"""
     rows = [row for row in edition["bolt_series"] if row.text("standard").startswith(begun)]
-    return next((row for row in rows if row.number("nominal_in") >= size), None)
+    return next((row for row in rows if row.number("nominal_in") + _CLEARANCE >= size), None)
 
 
 def _judged(candidate: _Candidate, before: Facts, found: Found, edition: Edition) -> Option:
@@ -94,6 +104,8 @@ def _judged(candidate: _Candidate, before: Facts, found: Found, edition: Edition
     distances = grip_spacing(choice, found.practice, edition)
     hole, bore = _hole(choice, found, edition)
     kept = _shear_kept(before, answer, edition)
+    layers = found.stack.layers[1:] if choice.is_flush else found.stack.layers
+    bearing_kept = bearing_ratio(bored(before), Bored(bore, size), layers, found.edge, edition)
     checks = [
         _access(found, blind=is_blind),
         grip,
@@ -102,6 +114,7 @@ def _judged(candidate: _Candidate, before: Facts, found: Found, edition: Edition
         *_head(choice, before, found, edition),
         *(_blind_substitution(candidate, found, edition) if is_blind else _bolt_substitution()),
         _shear(kept, blind=is_blind),
+        strength_check("bearing", bearing_kept),
         *couple_checks(choice.offered.text("material"), choice.offered.text("name"), found, edition),
         *(repair_limit_checks(found) if candidate.enlarges else []),
     ]
@@ -112,8 +125,8 @@ def _judged(candidate: _Candidate, before: Facts, found: Found, edition: Edition
         None,
         None,
         tuple(checks),
-        kept,
-        None,
+        None if is_blind else kept,  # an estimate is no claim
+        bearing_kept,
         growth,
         same_alloy=False,
         enlarges=candidate.enlarges,
@@ -155,25 +168,31 @@ def _access(found: Found, *, blind: bool) -> Check:
 def _hole(choice: GripChoice, found: Found, edition: Edition) -> tuple[Check, Fraction]:
     """Return the hole held against the limits, and the size it is opened to. [in]"""
     holes = find_grip_holes(choice, edition)
-    low, high = (None, None) if holes is None else (holes.minimum, holes.maximum)
-    rows = () if holes is None else (holes.final.row,)
-    bore = choice.nominal if holes is None else holes.final.diameter
-    hole = found.hole
-    if hole is not None and hole > bore and high is None:
-        told = f"{say(hole)} in is larger than the {say(bore)} in that {choice.name} goes through"
-        return Check("hole", FAIL, told, hole, bore, rows), bore
-    if low is None or high is None:
-        told = f"the tables hold no hole limits for {choice.name}: take them from the manufacturer's data"
-        return Check("hole", UNKNOWN, told, hole, None, rows), bore
+    if holes is None or holes.minimum is None or holes.maximum is None:
+        bore = choice.nominal if holes is None else holes.final.diameter
+        return _no_limits(choice, found.hole, edition), max(bore, found.hole or bore)
+    low, high, bore, hole = holes.minimum, holes.maximum, holes.final.diameter, found.hole
+    rows = (holes.final.row,)
     if hole is None:
         return Check("hole", UNKNOWN, f"not measured; it may be {say(low)} to {say(high)} in", None, high, rows), bore
     if hole > high:
         return Check("hole", FAIL, f"{say(hole)} in is over the most, {say(high)} in", hole, high, rows), bore
-    if hole < low:
+    if hole < least_hole(holes, low):
         return Check("hole", PASS, f"open from {say(hole)} to {say(bore)} in", hole, high, rows), bore
-    return Check(
-        "hole", PASS, f"{say(hole)} in lies within {say(low)} to {say(high)} in as it is", hole, high, rows
-    ), bore
+    told = f"{say(hole)} in lies within {say(low)} to {say(high)} in as it is"
+    if hole < low:
+        told = f"{say(hole)} in is what drill {holes.final.name} cuts: measure it, {say(low)} to {say(high)} in"
+    return Check("hole", PASS, told, hole, high, rows), bore
+
+
+def _no_limits(choice: GripChoice, hole: Fraction | None, edition: Edition) -> Check:
+    """Return what can be said of a hole that no document limits: its size beside the shank."""
+    shank = edition["bolt_shanks"].find(choice.name)
+    told = f"the tables hold no hole limits for {choice.name}: take them from the manufacturer's data"
+    if hole is not None and shank is not None:
+        span = f"{say(shank.number('minimum_in'))} to {say(shank.number('maximum_in'))} in"
+        told = f"{say(hole)} in beside a shank of {span}; {told}"
+    return Check("hole", UNKNOWN, told, hole, None, () if shank is None else (shank,))
 
 
 def _head(choice: GripChoice, before: Facts, found: Found, edition: Edition) -> list[Check]:
@@ -181,7 +200,7 @@ def _head(choice: GripChoice, before: Facts, found: Found, edition: Edition) -> 
     if not before.choice.is_flush:
         return []
     if not choice.is_flush:
-        return [Check("head", HEED, "a hexagon head stands out where a flush one lay, on a countersunk sheet")]
+        return [_hexagon(found)]
     if found.preparation == "dimpled":
         return [Check("countersink", HEED, "the dimple must suit the blind rivet's own head")]
     row = edition["grip_heads"].find("blind-flush", choice.fraction, "sheet")
@@ -195,6 +214,12 @@ def _head(choice: GripChoice, before: Facts, found: Found, edition: Edition) -> 
     return [
         Check("countersink", PASS, f"the outer sheet, {say(thickness)} in, takes the head", thickness, limit, (row,))
     ]
+
+
+def _hexagon(found: Found) -> Check:
+    if found.preparation == "dimpled":
+        return Check("head", FAIL, "a hexagon head has no seat on dimpled sheet: a flush head would pass")
+    return Check("head", HEED, "a hexagon head stands out where a flush one lay, on countersunk sheet")
 
 
 def _blind_substitution(candidate: _Candidate, found: Found, edition: Edition) -> list[Check]:
@@ -214,7 +239,7 @@ def _shear_kept(before: Facts, answer: Block | None, edition: Edition) -> Fracti
     """Return single shear of the new fastener over that of the rivet that was there; None when one is not known."""
     old = single_shear(before.choice.material, before.diameter.text("fraction"), before.holes, edition)
     pounds = None if answer is None else answer["strength"]["single_shear_lbf"]
-    return None if old is None or pounds is None else Fraction(repr(pounds)) / old.pounds
+    return None if old is None or pounds is None else _exact(pounds) / old.pounds
 
 
 def _shear(kept: Fraction | None, *, blind: bool) -> Check:
@@ -224,7 +249,8 @@ def _shear(kept: Fraction | None, *, blind: bool) -> Check:
     if kept < 1:
         return Check("shear", FAIL, f"{told}: weaker; 1.00 or more would pass")
     if blind:
-        return Check("shear", HEED, f"{told}, before thin or machine-countersunk sheet takes from it")
+        estimate = f"not known in these sheets: {told} by its stress over the hole, before thin sheet takes from it"
+        return Check("shear", UNKNOWN, f"{estimate}; it must be at least as strong")
     return Check("shear", PASS, told)
 
 
@@ -233,12 +259,15 @@ def opening_by_grip(answer: Block, hole: Fraction | None) -> Block:
     block = answer["hole"]
     low, high, final = block["minimum_in"], block["maximum_in"], block["final"]
     steps = []
-    if hole is not None and low is not None and high is not None and low <= hole <= high:
-        steps.append(f"leave the hole as it is: {say(hole)} in lies within {low:.4f} to {high:.4f} in")
+    least = low if low is None or final is None else min(low, final["diameter_in"])
+    # figures of an answer are rounded, and floats: an exact hole is held to what they print
+    if hole is not None and least is not None and high is not None and _exact(least) <= hole <= _exact(high):
+        lies = "lies within" if hole >= _exact(low) else f"is what drill {final['drill']} cuts, measure it:"
+        steps.append(f"leave the hole as it is: {say(hole)} in {lies} {low:.4f} to {high:.4f} in")
     elif final is not None:
         drill = f"drill {final['drill']}, {final['diameter_in']:.4f} in"
         steps.append(f"open with {drill}, sheets clamped, square to the surface")
-        steps += [] if high is None else [f"measure: {low:.4f} to {high:.4f} in"]
+        steps += [] if high is None else [f"measure, a drill cuts larger than it is: {low:.4f} to {high:.4f} in"]
     else:
         steps.append("take the hole from the manufacturer's data: the tables hold none for this fastener")
     steps += [] if not block.get("fit") else [block["fit"]]
@@ -247,6 +276,10 @@ def opening_by_grip(answer: Block, hole: Fraction | None) -> Block:
     plan |= {f"final_diameter_{unit}": None if final is None else final[f"diameter_{unit}"] for unit in ("in", "mm")}
     put(plan, "deburr_maximum", None)
     return plan
+
+
+def _exact(figure: float) -> Fraction:
+    return Fraction(repr(figure))
 
 
 def setting_by_grip(answer: Block) -> Block:

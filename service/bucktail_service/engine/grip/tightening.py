@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from bucktail_service.engine.blocks import Block, rule_row
 from bucktail_service.engine.grip.bolt_job import BoltJob
+from bucktail_service.engine.grip.ladder import neighbours
 from bucktail_service.engine.rounding import half_even, put
 from bucktail_service.engine.torque import NEWTON_METRES
 from bucktail_tables.model import Row
@@ -78,6 +79,7 @@ def thread_block(job: BoltJob) -> Block:
     draft, series, per_inch = job.draft, job.series, job.per_inch
     block: Block = {
         "thread": None if series is None else series.text("thread"),
+        "form": None if series is None else series.text("form") or None,
         "per_inch": None if per_inch is None else int(per_inch),
     }
     put(block, "length", None if series is None else series.maybe("thread_length_in"))
@@ -101,7 +103,16 @@ def thread_codes(job: BoltJob) -> list[str]:
     if threads < job.past_nut_least.number("value"):
         return ["thread-short"]
     # lengths are printed to a thousandth: a tenth of a thread is as fine as they tell
-    return ["thread-long"] if round(threads, 1) > most else []
+    return ["thread-long"] if round(threads, 1) > most and _shorter_would_do(job) else []
+
+
+def _shorter_would_do(job: BoltJob) -> bool:
+    """Return whether the next shorter bolt leaves no more thread in the hole than the practice allows."""
+    shorter, _ = neighbours(job.draft.choice.standard, job.bolt, job.draft.edition)
+    if shorter is None or job.per_inch is None:
+        return False
+    most = rule_row(job.draft.edition, "rules", f"thread_in_hole_{job.draft.practice}").number("value")
+    return (job.draft.thickest - shorter.grip) * job.per_inch <= most
 
 
 def find_cotter(job: BoltJob) -> Row | None:

@@ -43,6 +43,7 @@ class Room:
         thinnest: The stack where the nut comes nearest to the shank. [in]
         thickest: The stack where thread comes nearest to the hole. [in]
         longest: Grip at its longest, incomplete thread included. [in]
+        shortest: Grip at its shortest. [in]
         window: Between which heights of all washers the threads past the nut are as many as they should be; None
             where the nut's height or the bolt's length is not known. [in]
     """
@@ -51,6 +52,7 @@ class Room:
     thinnest: Fraction
     thickest: Fraction
     longest: Fraction
+    shortest: Fraction
     window: tuple[Fraction, Fraction] | None = None
 
 
@@ -87,8 +89,10 @@ class WasherSet:
         return in_hole <= limits.in_hole and self.total + room.thinnest >= room.grip
 
 
-def washer_limits(practice: str, threads_per_inch: Fraction | None, edition: Edition) -> WasherLimits:
-    """Return what a practice asks of washers; no thread in the hole where the threads per inch are not known."""
+def washer_limits(practice: str, edition: Edition) -> WasherLimits:
+    """Return what a practice asks of washers. None may push thread into the hole, whatever the practice lets lie there:
+    the grip is never under the stack, and thread in the hole carries no shear.
+    """
 
     def value(name: str) -> Fraction:
         return rule_row(edition, "rules", name).number("value")
@@ -98,7 +102,7 @@ def washer_limits(practice: str, threads_per_inch: Fraction | None, edition: Edi
         int(value("washers_nut_least")),
         int(value("washers_side_most")),
         int(value("washers_most")),
-        Fraction(0) if threads_per_inch is None else value(f"thread_in_hole_{practice}") / threads_per_inch,
+        Fraction(0),
         value("washers_height_most"),
     )
 
@@ -113,7 +117,8 @@ def choose_washers(sizes: Sequence[Row], room: Room, limits: WasherLimits) -> Wa
     """Return the washers that bring a stack inside a grip, None when no set of *sizes* does.
 
     Those no higher than washers should be come first, then those that keep the nut off the shank at its longest too: a
-    nut that meets the shank feels tight and clamps nothing. Then the fewest, then those that come nearest to the
+    nut that meets the shank feels tight and clamps nothing. Then those under whose head no washer pushes thread of the
+    shortest grip into the hole, then the fewest, then those that come nearest to the
     threads there should be past the nut, then the least height, then one under the head, no thicker than need be.
     """
     fitting = [found for found in _sets(sizes, limits) if found.fits(room, limits)]
@@ -168,13 +173,25 @@ def _sets(sizes: Sequence[Row], limits: WasherLimits) -> Iterator[WasherSet]:
 
 def _preference(
     found: WasherSet, room: Room, limits: WasherLimits
-) -> tuple[bool, bool, int, Fraction, Fraction, bool, Fraction]:
+) -> tuple[bool, bool, bool, int, Fraction, Fraction, Fraction]:
     # the limit is one of nominal thirty-seconds: two regular washers, 0.063 in each, are an eighth
-    too_high = Fraction(round(found.total * _NOMINAL), _NOMINAL) > limits.height_most
+    too_high = is_over(found.total, limits.height_most)
     reaches_shank = found.total + room.thinnest < room.longest
+    # thread that a washer under the head pushes into the hole of the shortest bolt the standard lets pass
+    pushes = found.head > 0 and found.head + room.thickest > room.shortest
     low, high = room.window or (found.total, found.total)
     # lower than this leaves too many threads, higher leaves too few, which weighs more: no slack there
     outside = max(low - found.total - _ROUNDED, found.total - high, Fraction(0))
-    # the thread is as long as one washer under the head and one under the nut need (race-hardware technical note)
-    heaped = found.count > 1 and not found.under_head
-    return (too_high, reaches_shank, found.count, outside, found.total, heaped, found.head)
+    return (too_high, reaches_shank, pushes, found.count, outside, found.total, _heaped(found))
+
+
+def _heaped(found: WasherSet) -> Fraction:
+    """Return how far two or more washers are from one under the head, no thicker than need be, and the rest under the
+    nut: the thread is as long as one on each side needs (race-hardware technical note).
+    """
+    return Fraction(1) if found.count > 1 and not found.under_head else found.head
+
+
+def is_over(height: Fraction, most: Fraction) -> bool:
+    """Return whether washers are higher than a limit that counts nominal thirty-seconds of an inch."""
+    return Fraction(round(height * _NOMINAL), _NOMINAL) > most

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bucktail_service.engine.grip.bolt_numbers import HEAD_DRILLED, NAS464_LETTER, format_bolt_number
+from bucktail_service.engine.grip.bolt_numbers import HEAD_DRILLED, HYPHEN, format_bolt_number
 from bucktail_service.engine.grip.choice import GripChoice, sizes
 from bucktail_service.engine.grip.ladder import bolt_ladder
 from bucktail_service.engine.grip.numbers import format_grip_number
@@ -35,7 +35,7 @@ def format_stem(choice: GripChoice) -> str:
     if standard.text("family") != "bolt":
         return format_grip_number(standard, letters, choice.dash, None)
     if standard.text("number_format") == "nas464":
-        return f"{standard.text('standard')}{NAS464_LETTER}{choice.dash}"
+        return f"{standard.text('standard')}{HYPHEN}{choice.dash}"
     return f"{standard.text('standard')}{letters}{HEAD_DRILLED if choice.drilled_head else ''}"
 
 
