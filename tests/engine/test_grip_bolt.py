@@ -902,7 +902,7 @@ def test_what_the_tolerance_of_the_grip_may_do_is_told():
     brim = caution(ask("AN4", "0.563"), "bolt-step")
     assert "may be 0.0160 in shorter: 0.0160 in of thread in the hole then" in brim
     short = caution(ask("AN4", "0.44"), "bolt-step")  # 0.44 and two of 0.063 are 0.566, of 0.579
-    assert "0.0000 in of thread in the hole then; or 0.0160 in longer: the nut 0.0130 in onto the shank" in short
+    assert "no thread in the hole then either; or 0.0160 in longer: the nut 0.0130 in onto the shank" in short
     assert "measure the bolt" in caution(ask("NAS6204", "0.5"), "bolt-step")
 
 

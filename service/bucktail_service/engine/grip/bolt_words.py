@@ -51,8 +51,12 @@ def tell_shortest(job: BoltJob) -> str:
     in_hole = max(Fraction(0), job.under_head + job.draft.thickest - job.bolt.grip + minus)
     total = job.serves_from + (Fraction(0) if job.washers is None else job.washers.total)
     early = max(Fraction(0), job.bolt.grip + plus - total) if job.washers is not None else None
-    told = f"the grip may be {say(minus)} in shorter: {say(in_hole)} in of thread in the hole then"
-    return told if early is None else f"{told}; or {say(plus)} in longer: the nut {say(early)} in onto the shank"
+    thread = f"{say(in_hole)} in of thread in the hole then" if in_hole else "no thread in the hole then either"
+    told = f"the grip may be {say(minus)} in shorter: {thread}"
+    if early is None:
+        return told
+    nut = f"the nut {say(early)} in onto the shank" if early else "the nut off the shank then too"
+    return f"{told}; or {say(plus)} in longer: {nut}"
 
 
 def tell_straddle(job: BoltJob) -> str:
