@@ -1,4 +1,6 @@
-"""Checks that prove an edition whole, across its tables; also `python -m bucktail_tables.check [edition] [--stamp]`.
+"""Checks that prove an edition whole, across its tables; also `python -m bucktail_tables.check [edition]`.
+
+With `--stamp` the digest of a draft without flaws is noted; with `--report` how well each table is known is printed.
 
 The loader has already checked each cell against the descriptor. The relations stand in `checks_*.py`, one module a
 subject: there the figures are held against each other and against relations that do not come from the tables.
@@ -22,6 +24,7 @@ from bucktail_tables import (
     checks_sizes,
     checks_spacing,
     checks_strength,
+    checks_truth,
 )
 from bucktail_tables.checks_names import NEEDED_CAUTIONS, NEEDED_RULES, NUMBERED_RULES
 from bucktail_tables.errors import BrokenEdition, TablesError
@@ -44,6 +47,7 @@ CHECKS: tuple[Callable[[Edition], Flaws], ...] = (
     *checks_grip_names.CHECKS,
     *checks_grip.CHECKS,
     *checks_bolts.CHECKS,
+    *checks_truth.CHECKS,
 )
 
 
@@ -62,7 +66,7 @@ def _run(check: Callable[[Edition], Flaws], edition: Edition) -> Flaws:
 
 
 def main(arguments: list[str]) -> int:
-    """Print the flaws of an edition, or that it is whole, and with `--stamp` note its digest; return the exit code."""
+    """Print an edition's flaws, and a line or a report on it; with `--stamp` note its digest; return the exit code."""
     names = [word for word in arguments if not word.startswith("-")]
     try:
         edition = load_edition(names[0] if names else None)
@@ -74,9 +78,16 @@ def main(arguments: list[str]) -> int:
     flaws = check_edition(edition)
     for flaw in flaws:
         print(flaw, file=sys.stderr)
-    rows = sum(len(table) for table in edition.tables.values())
-    print(f"{edition.name} ({edition.status}) {edition.sha256}: {len(edition.tables)} tables, {rows} rows, ", end="")
-    print(f"{len(CHECKS)} relations, {len(flaws)} flaws")
+    if "--report" in arguments:
+        from bucktail_tables.report import report  # noqa: PLC0415 - the check alone does not need it
+
+        print(report(edition, CHECKS), end="")
+    else:
+        rows = sum(len(table) for table in edition.tables.values())
+        print(
+            f"{edition.name} ({edition.status}) {edition.sha256}: {len(edition.tables)} tables, {rows} rows, ", end=""
+        )
+        print(f"{len(CHECKS)} relations, {len(flaws)} flaws")
     if "--stamp" in arguments and not flaws:
         stamp(edition)
     return 1 if flaws else 0

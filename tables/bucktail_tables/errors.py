@@ -1,5 +1,6 @@
 """TablesError             never raised itself
 BrokenEdition       a folder of tables cannot be trusted (names table, row and column)
+    BrokenHouse     a folder of house tables cannot (names the folder too)
 EditionNotFound     no edition of that name is installed
 """
 
@@ -24,6 +25,15 @@ class BrokenEdition(TablesError):
         if column is not None:
             where += f", column {column}"
         super().__init__(f"{where}: {message}")
+
+
+class BrokenHouse(BrokenEdition):
+    """A folder of house tables is wrong; carries which."""
+
+    def __init__(self, folder: str, flaw: BrokenEdition) -> None:
+        super().__init__(flaw.table, flaw.row, flaw.column, flaw.message)
+        self.folder = folder
+        self.args = (f"house tables in {folder}: {flaw}",)
 
 
 class EditionNotFound(TablesError):

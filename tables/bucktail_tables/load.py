@@ -6,9 +6,11 @@ import csv
 import hashlib
 import io
 import json
+import os
 import re
 import stat
 from collections.abc import Iterator, Mapping
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
@@ -98,27 +100,68 @@ def _index() -> dict[str, Any]:
     return index
 
 
-def edition_names() -> tuple[str, ...]:
-    """Return the names of the installed editions, oldest first."""
+def packaged_names() -> tuple[str, ...]:
+    """Return the names of the editions that come with the program, oldest first."""
     return tuple(entry["name"] for entry in _index()["editions"])
+
+
+def edition_names() -> tuple[str, ...]:
+    """Return the names of the installed editions: the program's own, oldest first, then those of house tables.
+
+    Raises:
+        BrokenEdition: A folder of house tables is not whole.
+    """
+    from bucktail_tables.house import installed  # noqa: PLC0415  it stands on this module
+
+    return (*packaged_names(), *installed())
+
+
+def chosen_name() -> str | None:
+    """Return the edition that `BUCKTAIL_EDITION` makes the default; None when it names none."""
+    return os.environ.get("BUCKTAIL_EDITION") or None
 
 
 def default_name() -> str:
     """Return the name of the edition that answers when none is asked for."""
-    return str(_index()["default"])
+    return chosen_name() or str(_index()["default"])
 
 
 @lru_cache(maxsize=32)
+def superseded(name: str) -> tuple[date, date | None] | None:
+    """Return since when another edition has been the default, and until when this one is promised, if that is said.
+
+    None for an edition that nothing has superseded, and for one that does not come with the program.
+    """
+    entry: dict[str, Any] = next((entry for entry in _index()["editions"] if entry["name"] == name), {})
+    since, until = (entry.get(key) and date.fromisoformat(entry[key]) for key in ("superseded", "sunset"))
+    return (since, until or None) if since else None
+
+
 def load_edition(name: str | None = None) -> Edition:
     """Return an installed edition, read once per process.
 
     Args:
-        name: The edition's name; the default edition when None.
+        name: The edition's name; the program's own default edition when None, whatever `BUCKTAIL_EDITION` says:
+            questions take the names it knows.
 
     Raises:
         EditionNotFound: There is no such edition.
         BrokenEdition: Its files are not whole, or a released edition's digest has changed.
     """
+    try:
+        return load_packaged(name)
+    except EditionNotFound:
+        from bucktail_tables.house import installed  # noqa: PLC0415  only who asks for house tables pays for them
+
+        houses = installed()
+        if name is None or name not in houses:
+            raise EditionNotFound(str(name), edition_names()) from None
+        return houses[name]
+
+
+@lru_cache(maxsize=32)
+def load_packaged(name: str | None = None) -> Edition:
+    """Return an edition that comes with the program, the default one when None; raises as `load_edition`."""
     index = _index()
     wanted = index["default"] if name is None else name
     for entry in index["editions"]:
@@ -128,7 +171,7 @@ def load_edition(name: str | None = None) -> Edition:
             if entry["sha256"] is not None and entry["sha256"] != edition.sha256:
                 raise BrokenEdition(wanted, None, None, "the released edition's digest has changed")
             return edition
-    raise EditionNotFound(wanted, edition_names())
+    raise EditionNotFound(wanted, packaged_names())
 
 
 def load_folder(folder: Path, *, name: str, status: str, known: str | None = None) -> Edition:
@@ -144,14 +187,14 @@ def load_folder(folder: Path, *, name: str, status: str, known: str | None = Non
     Raises:
         BrokenEdition: A file or a table is missing, the descriptor is not whole, or it does not allow a cell.
     """
-    raw, descriptor = _read_descriptor(folder)
+    raw, descriptor = read_descriptor(folder)
     if known is not None:
         lazy = _known_tables(folder, raw, descriptor, known)
         if lazy is not None:
-            return Edition(name, status, known, _title(descriptor, DESCRIPTOR), descriptor, lazy)
+            return Edition(name, status, known, read_title(descriptor, DESCRIPTOR), descriptor, lazy)
     digest = hashlib.sha256(raw)
     tables: dict[str, Table] = {}
-    for resource in _take(descriptor, "resources", list, DESCRIPTOR):
+    for resource in take(descriptor, "resources", list, DESCRIPTOR):
         table, raw = _load_table(folder, resource)
         if table.name in tables:
             raise BrokenEdition(table.name, None, None, "the descriptor lists the table twice")
@@ -162,7 +205,7 @@ def load_folder(folder: Path, *, name: str, status: str, known: str | None = Non
             raise BrokenEdition(needed, None, None, "answers need this table, and the descriptor does not list it")
     for table in tables.values():
         check_references(table, tables)
-    return Edition(name, status, digest.hexdigest(), _title(descriptor, DESCRIPTOR), descriptor, tables)
+    return Edition(name, status, digest.hexdigest(), read_title(descriptor, DESCRIPTOR), descriptor, tables)
 
 
 class _LazyTables(Mapping[str, Table]):
@@ -190,20 +233,20 @@ def _known_tables(folder: Path, raw: bytes, descriptor: dict[str, Any], known: s
     """Return the tables of a folder whose digest is *known*, unread; None when it is another."""
     digest = hashlib.sha256(raw)
     resources, texts = {}, {}
-    for resource in _take(descriptor, "resources", list, DESCRIPTOR):
-        name = _name(resource, DESCRIPTOR)
-        texts[name] = _read(folder / _path(resource, name), name)
+    for resource in take(descriptor, "resources", list, DESCRIPTOR):
+        name = read_name(resource, DESCRIPTOR)
+        texts[name] = read_plain(folder / read_path(resource, name), name)
         resources[name] = resource
         digest.update(name.encode() + b"\0" + texts[name])
     return _LazyTables(resources, texts) if digest.hexdigest() == known else None
 
 
-def _read(file: Path, table: str) -> bytes:
+def read_plain(file: Path, table: str) -> bytes:
     """Return what a plain file holds; a link is refused, as the file it leads to may be another tomorrow."""
     try:
         found = file.lstat()
         plain = stat.S_ISREG(found.st_mode) and found.st_size <= LARGEST_FILE
-        raw = file.read_bytes() if plain else None
+        raw = _read_at_most(file, LARGEST_FILE) if plain else None
     except OSError as error:
         raise BrokenEdition(table, None, None, str(error)) from None
     if raw is None:
@@ -211,8 +254,17 @@ def _read(file: Path, table: str) -> bytes:
     return raw
 
 
-def _read_descriptor(folder: Path) -> tuple[bytes, dict[str, Any]]:
-    raw = _read(folder / DESCRIPTOR, DESCRIPTOR)
+def _read_at_most(file: Path, most: int) -> bytes | None:
+    """Return what a file holds, or None when it has become larger than it was, or a link, since it was looked at."""
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    with os.fdopen(os.open(file, flags), "rb") as opened:
+        raw = opened.read(most + 1)
+    return raw if len(raw) <= most else None
+
+
+def read_descriptor(folder: Path) -> tuple[bytes, dict[str, Any]]:
+    """Return the descriptor of a folder, as its bytes and as what they say."""
+    raw = read_plain(folder / DESCRIPTOR, DESCRIPTOR)
     try:
         descriptor = json.loads(raw)
     except (ValueError, RecursionError) as error:
@@ -222,7 +274,7 @@ def _read_descriptor(folder: Path) -> tuple[bytes, dict[str, Any]]:
     return raw, descriptor
 
 
-def _take(entry: Any, key: str, kind: type[_T], table: str) -> _T:
+def take(entry: Any, key: str, kind: type[_T], table: str) -> _T:
     """Return what stands under *key* in a part of the descriptor, refused unless it is there and of that kind."""
     value = entry.get(key) if isinstance(entry, dict) else None
     if not isinstance(value, kind):
@@ -230,36 +282,39 @@ def _take(entry: Any, key: str, kind: type[_T], table: str) -> _T:
     return value
 
 
-def _title(entry: Any, table: str) -> str:
-    title = _take(entry, "title", str, table)
+def read_title(entry: Any, table: str) -> str:
+    """Return the title of an edition or a table."""
+    title = take(entry, "title", str, table)
     if not title.isprintable():  # half a surrogate pair could not be written in any answer
         raise BrokenEdition(table, None, None, "the title is not plain text")
     return title
 
 
-def _name(entry: Any, table: str) -> str:
-    name = _take(entry, "name", str, table)
+def read_name(entry: Any, table: str) -> str:
+    """Return the name of a table or a column."""
+    name = take(entry, "name", str, table)
     if _NAME.fullmatch(name) is None:
         raise BrokenEdition(table, None, None, f"{name!r} is not a name")
     return name
 
 
-def _path(resource: Any, name: str) -> str:
-    path = _take(resource, "path", str, name)
+def read_path(resource: Any, name: str) -> str:
+    """Return the file name of a table, refused unless it lies in the edition's own folder."""
+    path = take(resource, "path", str, name)
     if _FILE_NAME.fullmatch(path) is None:
         raise BrokenEdition(name, None, None, f"the path {path!r} is not a CSV file of the edition's own folder")
     return path
 
 
 def _load_table(folder: Path, resource: Any) -> tuple[Table, bytes]:
-    name = _name(resource, DESCRIPTOR)
-    raw = _read(folder / _path(resource, name), name)
+    name = read_name(resource, DESCRIPTOR)
+    raw = read_plain(folder / read_path(resource, name), name)
     return _table(resource, raw), raw
 
 
 def _table(resource: Any, raw: bytes) -> Table:
-    name = _name(resource, DESCRIPTOR)
-    schema = _take(resource, "schema", dict, name)
+    name = read_name(resource, DESCRIPTOR)
+    schema = take(resource, "schema", dict, name)
     fields = _fields(schema, name)
     key = _key(schema, fields, name)
     foreign = tuple(_foreign(entry, fields, name) for entry in _listed(schema, "foreignKeys", name))
@@ -273,15 +328,15 @@ def _table(resource: Any, raw: bytes) -> Table:
         if row.key in by_key:
             raise BrokenEdition(name, row.line, key[0], f"the key {'/'.join(row.key)} stands twice")
         by_key[row.key] = row
-    return Table(name, _title(resource, name), key, fields, foreign, tuple(rows), by_key)
+    return Table(name, read_title(resource, name), key, fields, foreign, tuple(rows), by_key)
 
 
 def _listed(schema: dict[str, Any], key: str, table: str) -> list[Any]:
-    return _take(schema, key, list, table) if key in schema else []
+    return take(schema, key, list, table) if key in schema else []
 
 
 def _fields(schema: dict[str, Any], table: str) -> tuple[Field, ...]:
-    fields = tuple(_field(entry, table) for entry in _take(schema, "fields", list, table))
+    fields = tuple(_field(entry, table) for entry in take(schema, "fields", list, table))
     names = [field.name for field in fields]
     if len(set(names)) != len(names):
         raise BrokenEdition(table, None, None, "the descriptor names a column twice")
@@ -301,16 +356,16 @@ def _check_sources(last: tuple[Field, ...], table: str) -> None:
 
 
 def _field(entry: Any, table: str) -> Field:
-    name = _name(entry, table)
-    kind = _take(entry, "type", str, table)
+    name = read_name(entry, table)
+    kind = take(entry, "type", str, table)
     if kind not in _TYPES:
         raise BrokenEdition(table, None, name, f"{kind!r} is not one of the types {', '.join(_TYPES)}")
-    unit = _take(entry, "unit", str, table) if "unit" in entry else None
-    limits = _take(entry, "constraints", dict, table) if "constraints" in entry else {}
+    unit = take(entry, "unit", str, table) if "unit" in entry else None
+    limits = take(entry, "constraints", dict, table) if "constraints" in entry else {}
     if not limits.keys() <= {"required", "enum"}:  # a constraint that nothing holds would only look like one
         raise BrokenEdition(table, None, name, f"of the constraints {sorted(limits)} only required and enum are known")
-    required = _take(limits, "required", bool, table) if "required" in limits else False
-    enum = _take(limits, "enum", list, table) if "enum" in limits else None
+    required = take(limits, "required", bool, table) if "required" in limits else False
+    enum = take(limits, "enum", list, table) if "enum" in limits else None
     if enum is not None and not all(isinstance(word, str) and word.isprintable() for word in enum):
         raise BrokenEdition(table, None, name, "the enum is not made of words")
     return Field(name, kind, unit, required, None if enum is None else frozenset(enum))
@@ -318,7 +373,7 @@ def _field(entry: Any, table: str) -> Field:
 
 def _key(schema: dict[str, Any], fields: tuple[Field, ...], table: str) -> tuple[str, ...]:
     listed = schema.get("primaryKey")
-    key = [listed] if isinstance(listed, str) else _take(schema, "primaryKey", list, table)
+    key = [listed] if isinstance(listed, str) else take(schema, "primaryKey", list, table)
     names = [field.name for field in fields]
     if not key or not all(column in names for column in key):
         raise BrokenEdition(table, None, None, "the primary key is not made of the table's columns")
@@ -327,10 +382,10 @@ def _key(schema: dict[str, Any], fields: tuple[Field, ...], table: str) -> tuple
 
 def _foreign(entry: Any, fields: tuple[Field, ...], table: str) -> tuple[str, str, str]:
     """Return a foreign key as column, other table, column there; keys of several columns are not known."""
-    columns = _take(entry, "fields", list, table)
-    reference = _take(entry, "reference", dict, table)
-    other = _take(reference, "resource", str, table)
-    targets = _take(reference, "fields", list, table)
+    columns = take(entry, "fields", list, table)
+    reference = take(entry, "reference", dict, table)
+    other = take(reference, "resource", str, table)
+    targets = take(reference, "fields", list, table)
     if len(columns) != 1 or len(targets) != 1 or columns[0] not in [field.name for field in fields]:
         raise BrokenEdition(table, None, None, f"the foreign key to {other!r} is not one column of the table")
     return columns[0], other, targets[0]
@@ -338,19 +393,7 @@ def _foreign(entry: Any, fields: tuple[Field, ...], table: str) -> tuple[str, st
 
 def _rows(name: str, fields: tuple[Field, ...], key: tuple[str, ...], text: str) -> list[Row]:
     names = [field.name for field in fields]
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    try:
-        lines = list(reader)
-    except csv.Error as error:
-        raise BrokenEdition(name, reader.line_num, None, str(error)) from None
-    if lines[:1] != [names]:
-        raise BrokenEdition(name, 1, None, f"the header must read {','.join(names)}")
-    del lines[0]
-    if not lines:
-        raise BrokenEdition(name, None, None, "the table is empty")
-    for line, cells in enumerate(lines, start=2):
-        if len(cells) != len(names):
-            raise BrokenEdition(name, line, None, f"{len(cells)} cells where the header has {len(names)}")
+    lines = csv_lines(name, names, text)
     for field, column in zip(fields, zip(*lines, strict=True), strict=True):
         _check_column(name, field, column)
     places = [names.index(column) for column in key]
@@ -360,14 +403,33 @@ def _rows(name: str, fields: tuple[Field, ...], key: tuple[str, ...], text: str)
     ]
 
 
+def csv_lines(name: str, header: list[str], text: str) -> list[list[str]]:
+    """Return the cells of each line under the header, as many as the header has; at least one line."""
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    try:
+        lines = list(reader)
+    except csv.Error as error:
+        raise BrokenEdition(name, reader.line_num, None, str(error)) from None
+    if lines[:1] != [header]:
+        raise BrokenEdition(name, 1, None, f"the header must read {','.join(header)}")
+    del lines[0]
+    if not lines:
+        raise BrokenEdition(name, None, None, "the table is empty")
+    for line, cells in enumerate(lines, start=2):
+        if len(cells) != len(header):
+            raise BrokenEdition(name, line, None, f"{len(cells)} cells where the header has {len(header)}")
+    return lines
+
+
 def _check_column(table: str, field: Field, column: tuple[str, ...]) -> None:
     for cell in dict.fromkeys(column):  # most cells of a column are alike: each is looked at once
-        fault = _fault(field, cell)
+        fault = fault_of(field, cell)
         if fault is not None:
             raise BrokenEdition(table, column.index(cell) + 2, field.name, fault)
 
 
-def _fault(field: Field, cell: str) -> str | None:
+def fault_of(field: Field, cell: str) -> str | None:
+    """Return what is wrong with a cell, or None."""
     if not cell:
         return "the cell is empty" if field.required else None
     if _TYPES[field.type].fullmatch(cell) is None:

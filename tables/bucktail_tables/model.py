@@ -27,9 +27,14 @@ class Field:
 
 
 class Row:
-    """One row of a table; cells stay text as printed, numbers are read exactly when asked for."""
+    """One row of a table; cells stay text as printed, numbers are read exactly when asked for.
+
+    Attributes:
+        house: The house edition that gave the row; None for rows of the program's own editions.
+    """
 
     __slots__ = ("cells", "key", "line", "table")
+    house: str | None = None
 
     def __init__(self, table: str, line: int, key: tuple[str, ...], cells: dict[str, str]) -> None:
         self.table = table
@@ -77,6 +82,16 @@ class Row:
         return f"<Row {self.table} {'/'.join(self.key)}>"
 
 
+class HouseRow(Row):
+    """A row of a house's own tables; its line is that of the house's file."""
+
+    __slots__ = ("house",)
+
+    def __init__(self, table: str, line: int, key: tuple[str, ...], cells: dict[str, str], house: str) -> None:
+        super().__init__(table, line, key, cells)
+        self.house = house
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Table:
     """One table, its rows in file order and indexed by primary key."""
@@ -102,7 +117,12 @@ class Table:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Edition:
-    """An immutable set of tables. Compared and hashed by identity, so that answers may be kept per edition."""
+    """An immutable set of tables. Compared and hashed by identity, so that answers may be kept per edition.
+
+    Attributes:
+        extends: The edition whose tables a house edition stands on; None for the program's own editions.
+        house_tables: Names of the tables in which house rows stand, or from which house tables took rows.
+    """
 
     name: str
     status: str
@@ -110,6 +130,8 @@ class Edition:
     title: str
     descriptor: Mapping[str, Any]
     tables: Mapping[str, Table]
+    extends: Edition | None = None
+    house_tables: tuple[str, ...] = ()
 
     def __getitem__(self, table: str) -> Table:
         return self.tables[table]
@@ -117,4 +139,9 @@ class Edition:
     @property
     def is_draft(self) -> bool:
         """True while the edition may still change."""
-        return self.status == "draft"
+        return self.status == "draft" or (self.extends is not None and self.extends.is_draft)
+
+    @property
+    def is_house(self) -> bool:
+        """True for an edition that house tables make of another."""
+        return self.extends is not None

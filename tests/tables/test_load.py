@@ -412,7 +412,7 @@ def index(copy, monkeypatch, sha256, status="released"):
 
 def test_a_released_edition_loads_under_its_digest(copy, monkeypatch):
     index(copy, monkeypatch, copy.load().sha256)
-    released = load.load_edition.__wrapped__(None)
+    released = load.load_packaged.__wrapped__(None)
     assert (released.name, released.status, released.is_draft) == ("copy", "released", False)
 
 
@@ -420,7 +420,7 @@ def test_a_released_edition_whose_digest_has_changed_is_refused(copy, monkeypatc
     index(copy, monkeypatch, copy.load().sha256)
     copy.put("shear", copy.find("shear", "AD", "driven", "1/8"), "single_shear_lbf", "389")
     with pytest.raises(BrokenEdition) as caught:
-        load.load_edition.__wrapped__("copy")
+        load.load_packaged.__wrapped__("copy")
     assert caught.value.table == "copy"
     assert "digest" in caught.value.message
 
@@ -428,7 +428,7 @@ def test_a_released_edition_whose_digest_has_changed_is_refused(copy, monkeypatc
 def test_a_draft_may_change(copy, monkeypatch):
     index(copy, monkeypatch, None, status="draft")
     copy.put("shear", copy.find("shear", "AD", "driven", "1/8"), "single_shear_lbf", "389")
-    assert load.load_edition.__wrapped__(None).is_draft
+    assert load.load_packaged.__wrapped__(None).is_draft
 
 
 def test_every_edition_of_the_index_is_a_draft_or_carries_a_digest():
