@@ -26,6 +26,7 @@ from bucktail.errors import (
     Unreachable,
     bad_question,
     check_number,
+    check_piece,
     class_of_status,
     encode,
     from_problem,
@@ -33,6 +34,7 @@ from bucktail.errors import (
 from bucktail.questions import Answer, Questions
 
 JSON: Final = "application/json"
+CSV: Final = "text/csv"
 NDJSON: Final = "application/x-ndjson"
 PROBLEM: Final = "application/problem+json"
 
@@ -89,6 +91,47 @@ class Client(Questions):
     def editions(self) -> Answer:
         """Return the editions the service has."""
         return self._answer("GET", "/v1/editions")
+
+    def edition(self, name: str | None = None) -> Answer:
+        """Return one edition, the default one when None: its tables with their digests, and what it changed."""
+        return self._answer("GET", _edition_path(name))
+
+    def table(self, edition: str | None, table: str) -> Answer:
+        """Return one table of an edition, the default one when None: columns with units, rows as printed."""
+        return self._answer("GET", _table_path(edition, table))
+
+    def table_file(self, edition: str | None, table: str) -> bytes:
+        """Return the file of a table, CSV, byte for byte."""
+        with self._told(), self._send("GET", _table_path(edition, table), CSV, None, None) as response:
+            return response.content
+
+    def row(self, edition: str | None, table: str, *key: str) -> Answer:
+        """Return one row of a table by its key, and where it was read."""
+        query = "&".join(f"key={_quoted(part)}" for part in key)
+        return self._answer("GET", f"{_table_path(edition, table)}/row?{query}")
+
+    def find(self, text: str, edition: str | None = None, *, limit: int = 50) -> Answer:
+        """Return the rows of an edition that hold every word of *text*, the best *limit* of them."""
+        return self._answer("GET", f"{_edition_path(edition)}/find?text={_quoted(text)}&limit={limit}")
+
+    def cite(self, link: str) -> Answer:
+        """Return every figure of the answer a link leads to, with its value, document, place and basis."""
+        return self._answer("GET", f"/v1/cite?link={_quoted(link)}")
+
+    def changes(self, name: str, other: str, questions: BinaryIO | None = None, *, content_type: str = CSV) -> Answer:
+        """Return what differs from edition *name* to *other*; of past *questions*, whose answers move.
+
+        Args:
+            name: The edition before.
+            other: The edition after.
+            questions: A file of past pick questions, read whole.
+            content_type: What the file is: `text/csv` or `application/x-ndjson`.
+        """
+        check_piece("edition", other, "2026.1")
+        path = f"{_edition_path(name)}/changes/{_quoted(other)}"
+        if questions is None:
+            return self._answer("GET", path)
+        return self._answer("POST", path, data=questions.read(), content_type=content_type)
 
     def follow(self, link: str) -> Answer:
         """Return the answer an answer's `link` replays; anything but a path under /v1/ is refused."""
@@ -307,6 +350,19 @@ def _is_own_path(link: str) -> bool:
 
 def _quoted(text: str) -> str:
     return quote(text, safe="", errors="replace")
+
+
+def _edition_path(name: str | None) -> str:
+    if name is None:
+        return "/v1/editions/default"
+    check_piece("edition", name, "2026.1")
+    return f"/v1/editions/{_quoted(name)}"
+
+
+def _table_path(edition: str | None, table: str) -> str:
+    path = _edition_path(edition)
+    check_piece("table", table, "holes")
+    return f"{path}/tables/{_quoted(table)}"
 
 
 def _media_type(header: str) -> str:

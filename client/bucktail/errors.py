@@ -134,6 +134,12 @@ def check_number(number: str) -> None:
         raise bad_question("number", f"{number!r} is not a part number", "MS20470AD4-4")
 
 
+def check_piece(field: str, text: str, example: str) -> None:
+    """Raise BadQuestion for what cannot be one piece of a path."""
+    if text in {"", ".", ".."} or "/" in text or not text.isprintable():
+        raise bad_question(field, f"{text!r} cannot be the name of one", example)
+
+
 def encode(question: Mapping[str, object]) -> bytes:
     """Return a question as JSON; BadQuestion names the field that JSON cannot say."""
     for field, value in question.items():

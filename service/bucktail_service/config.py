@@ -1,4 +1,4 @@
-"""Environment -> frozen settings; the only reader of the environment."""
+"""Environment -> frozen settings of the service. Which tables are installed, `bucktail_tables.house` reads itself."""
 
 from __future__ import annotations
 

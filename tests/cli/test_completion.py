@@ -27,6 +27,8 @@ def completed(line: str) -> list[str]:
         ("bucktail pick -d 5", "5/32", "1/8"),
         ("bucktail pick --st", "--stack-tolerance", "--head"),
         ("bucktail ", "pick", "--alloy"),
+        ("bucktail editions ", "find", "pick"),
+        ("bucktail editions row ho", "holes", "shear"),
     ],
 )
 def test_the_shell_is_offered_the_names_of_the_tables(line, offered, not_offered):

@@ -33,7 +33,7 @@ def make_app(names: Iterable[str] = COMMANDS) -> typer.Typer:
     app.callback()(_desk)
     for name in names:
         module = import_module(f"bucktail.cli.{name}")
-        if name == "batch":
+        if name in ("batch", "editions"):
             app.add_typer(module.app, name=name)
         else:
             epilog = None if name == "serve" else EXITS_HELP

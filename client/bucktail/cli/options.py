@@ -70,6 +70,12 @@ Drag = Annotated[str | None, typer.Option("--drag", help="Bolts: torque of runni
 Edition = Annotated[
     str | None, typer.Option("--edition", help="Edition of the tables.", autocompletion=_completion("edition"))
 ]
+Table = Annotated[
+    str,
+    typer.Argument(
+        metavar="TABLE", help="A table, as 'editions show' names it: holes.", autocompletion=_completion("table")
+    ),
+]
 AnswerFormat = Annotated[Format, typer.Option("--format", "-f", help="How to show the answer.")]
 Why = Annotated[bool, typer.Option("--why", "-w", help="Show the reasoning and every figure's source.")]
 Url = Annotated[

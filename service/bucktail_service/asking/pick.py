@@ -84,8 +84,12 @@ def read_pick(payload: Payload) -> Asked[PickQuestion]:
 def answer_pick(payload: Payload) -> Answer:
     """Return the answer to a pick question; see `engine.pick.pick` for what it raises."""
     asked = read_pick(payload)
-    edition = find_edition(asked.edition)
-    return _by_grip(asked.question, edition) or pick(asked.question, edition)
+    return answer_read(asked.question, find_edition(asked.edition))
+
+
+def answer_read(question: PickQuestion, edition: Edition) -> Answer:
+    """Return the answer of an edition to a pick question that has been read."""
+    return _by_grip(question, edition) or pick(question, edition)
 
 
 def _by_grip(question: PickQuestion, edition: Edition) -> Answer | None:

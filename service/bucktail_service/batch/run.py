@@ -89,8 +89,8 @@ class Batch:
             names = check_header(header, self._question)
             if writes == "csv" and header is not None:
                 return self._csv_to_csv(header.raw, names, found)
-            return self._written(_rows_of_csv(names, found, self._question), writes)
-        read = _rows_of_array if reads == "json" else _rows_of_lines
+            return self._written(rows_of_csv(names, found, self._question), writes)
+        read = _rows_of_array if reads == "json" else rows_of_lines
         rows = read(source, self._question)
         return self._written(rows, writes)
 
@@ -230,7 +230,8 @@ def _row_problem(record: Record, width: int) -> dict[str, Any]:
     return problem_of(BadFields([FieldError("row", f"{detail}: {shown!r}", "one cell for each column of the header")]))
 
 
-def _rows_of_csv(names: list[str], found: Iterator[Record], question: Question) -> Iterator[Row]:
+def rows_of_csv(names: list[str], found: Iterator[Record], question: Question) -> Iterator[Row]:
+    """Yield the rows of a CSV file whose header has been read."""
     for number, record in enumerate(found, start=1):
         if record.fault is not None or len(record.cells) > len(names):
             yield Row(number, {}, {"line": readable(record.raw)}, _row_problem(record, len(names)))
@@ -240,7 +241,8 @@ def _rows_of_csv(names: list[str], found: Iterator[Record], question: Question) 
         yield Row(number, asked, {name: text for name, text in cells.items() if name not in question.fields}, None)
 
 
-def _rows_of_lines(source: BinaryIO, question: Question) -> Iterator[Row]:
+def rows_of_lines(source: BinaryIO, question: Question) -> Iterator[Row]:
+    """Yield the rows of an NDJSON file; BadFields when it is empty."""
     found = (line for line in lines(as_text(source)) if line.text.strip(" \t"))
     first = next(found, None)
     if first is None:

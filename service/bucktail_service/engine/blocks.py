@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from bucktail_service.engine import formed_head, mass, shear
+from bucktail_service.engine.editions import house_block
 from bucktail_service.engine.holes import Drill, Holes
 from bucktail_service.engine.rounding import half_even, put
 from bucktail_service.engine.sources import Ledger
@@ -139,7 +140,7 @@ def cite_mass(rule: mass.MassRule | None, edition: Edition, choice: Choice, ledg
 
 def edition_block(edition: Edition) -> Block:
     """Return the edition block of an answer."""
-    return {"name": edition.name, "sha256": edition.sha256, "status": edition.status}
+    return {"name": edition.name, "sha256": edition.sha256, "status": edition.status, **house_block(edition)}
 
 
 def rule_row(edition: Edition, table: str, key: str) -> Row:

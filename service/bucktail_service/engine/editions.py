@@ -21,7 +21,16 @@ def describe(edition: Edition, default: str) -> dict[str, Any]:
         "practices": [row.text("practice") for row in edition["practices"]],
         "tables": [{"name": table.name, "title": table.title, "rows": len(table)} for table in edition.tables.values()],
         "basis": dict(sorted(bases.items())),
+        **house_block(edition),
     }
+
+
+def house_block(edition: Edition) -> dict[str, Any]:
+    """Return what only a house edition has: the edition it extends, and the tables its own rows stand in."""
+    base = edition.extends
+    if base is None:
+        return {}
+    return {"extends": {"name": base.name, "sha256": base.sha256}, "house_tables": list(edition.house_tables)}
 
 
 def describe_all() -> dict[str, Any]:

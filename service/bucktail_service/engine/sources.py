@@ -42,6 +42,7 @@ class Ledger:
                 "basis": self._rows[key].basis,
                 "table": self._rows[key].table,
                 "row": list(self._rows[key].key),
+                **({"house": self._rows[key].house} if self._rows[key].house else {}),
             }
             for key, figures in self._figures.items()
         ] + self._others

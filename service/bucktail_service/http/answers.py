@@ -11,9 +11,11 @@ from werkzeug.datastructures import MIMEAccept
 
 from bucktail_service.engine.lengths import shown
 from bucktail_service.http.encode import as_json
+from bucktail_service.http.superseded import superseded_headers
 from bucktail_service.problems import BadFields, FieldError
 from bucktail_service.workbook import MEDIA_TYPE as XLSX
 from bucktail_tables.load import load_edition
+from bucktail_tables.model import Edition
 
 Writer = Callable[[Mapping[str, Any]], bytes]
 
@@ -42,9 +44,22 @@ def chosen_format(asked: str | None, offered: Mapping[str, Any]) -> str | None:
 
 
 def answer_response(
-    answer: Mapping[str, Any], writers: Mapping[str, Writer], chosen: str, pinned: str | None
+    answer: Mapping[str, Any],
+    writers: Mapping[str, Writer],
+    chosen: str,
+    pinned: str | None,
+    *,
+    announced: bool = True,
 ) -> Response:
-    """Return *answer* as a response that caches may keep; *pinned* is the edition the request named, if it did."""
+    """Return *answer* as a response that caches may keep.
+
+    Args:
+        answer: The answer.
+        writers: What writes it, by format.
+        chosen: The format.
+        pinned: The edition the request named, if it did.
+        announced: Whether to tell that another edition has taken its place; not what is about editions as such.
+    """
     body = writers[chosen](answer)
     response = Response(body, mimetype=MEDIA_TYPES[chosen])
     response.headers["ETag"] = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
@@ -52,12 +67,21 @@ def answer_response(
     if pinned is None:
         response.headers["Cache-Control"] = UNPINNED
     else:
-        response.headers["Cache-Control"] = PINNED_DRAFT if load_edition(pinned).is_draft else PINNED
+        response.headers["Cache-Control"] = _pinned(load_edition(pinned))
+        if announced:
+            response.headers.update(superseded_headers(answer, pinned, request))
     if request.if_none_match.contains_weak(response.get_etag()[0] or ""):
         response.status_code = 304
         response.data = b""
         del response.headers["Content-Length"]
     return response
+
+
+def _pinned(edition: Edition) -> str:
+    """Return how long an answer out of an edition that was named may be kept: a house may change its tables today."""
+    if edition.is_house:
+        return UNPINNED
+    return PINNED_DRAFT if edition.is_draft else PINNED
 
 
 def best_accepted(offered: list[str]) -> str | None:

@@ -22,6 +22,7 @@ from bucktail_service.http.openapi import question_body
 from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse
 from bucktail_service.http.requests import FORMAT_PARAMETER, json_object, query_fields
+from bucktail_service.http.superseded import HEADERS
 from bucktail_service.text.common import TextOf
 
 _TEXTS = {"text/csv": {"schema": {"type": "string"}}, "text/plain": {"schema": {"type": "string"}}}
@@ -40,7 +41,8 @@ def writers(name: str, as_text: TextOf) -> dict[str, Writer]:
 
 def responses(gives: type[Schema], told: str) -> dict[int, dict[str, Any]]:
     """Return the OpenAPI response of a question's answer."""
-    return {200: {"description": told, "content": {"application/json": {"schema": gives}, **_TEXTS}}}
+    content = {"application/json": {"schema": gives}, **_TEXTS}
+    return {200: {"description": told, "headers": HEADERS, "content": content}}
 
 
 def answered(name: str, payload: Mapping[str, Any], formats: Mapping[str, Writer], asked: str | None) -> Response:

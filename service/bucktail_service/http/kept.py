@@ -18,6 +18,7 @@ PATHS = ("/v1/pick", "/v1/parts/")
 _LARGEST = 256 * 1024
 _ENTRY = 1024
 _KEPT_HEADERS = ("Content-Type", "ETag", "Cache-Control", "Vary")
+_TOLD_HEADERS = ("Deprecation", "Sunset", "Link")  # of a superseded edition alone
 
 
 class _Kept(NamedTuple):
@@ -88,7 +89,8 @@ class KeptAnswers:
         size = len(body) + 2 * sum(map(len, key)) + _ENTRY
         if size > min(_LARGEST, self._room) or not all(name in headers for name in _KEPT_HEADERS):
             return
-        ordered = [(name, headers[name]) for name in _KEPT_HEADERS] + [("Content-Length", str(len(body)))]
+        named = (*_KEPT_HEADERS, *(name for name in _TOLD_HEADERS if name in headers))
+        ordered = [(name, headers[name]) for name in named] + [("Content-Length", str(len(body)))]
         with self._lock:
             before = self._kept.pop(key, None)
             self._size += size - (before.size if before is not None else 0)

@@ -1,21 +1,19 @@
-"""`GET /v1/parts/{number}` and `GET /v1/editions`."""
+"""`GET /v1/parts/{number}`."""
 
 from __future__ import annotations
 
 from flask import Response
 
-from bucktail_service.asking.editions import answer_editions, editions_csv
 from bucktail_service.asking.part import answer_part, part_csv
 from bucktail_service.http.answers import answer_response, chosen_format, json_writer, text_writer
 from bucktail_service.http.operation import operation
 from bucktail_service.http.problems import refuse
 from bucktail_service.http.requests import EDITION_PARAMETER, FORMAT_PARAMETER, query_fields
-from bucktail_service.schemas.answers import EditionsAnswer, PartAnswer
-from bucktail_service.text.editions import editions_text
+from bucktail_service.http.superseded import HEADERS
+from bucktail_service.schemas.answers import PartAnswer
 from bucktail_service.text.part import part_text
 
 PART_WRITERS = {"json": json_writer, "csv": text_writer(part_csv), "text": text_writer(part_text)}
-EDITIONS_WRITERS = {"json": json_writer, "csv": text_writer(editions_csv), "text": text_writer(editions_text)}
 EXAMPLE = "application/json, text/csv or text/plain"
 OFFERS = "offers application/json, text/csv and text/plain"
 _TEXTS = {"text/csv": {"schema": {"type": "string"}}, "text/plain": {"schema": {"type": "string"}}}
@@ -41,6 +39,7 @@ NOT_MODIFIED = {304: {"description": "The answer the reader has is still right."
     responses={
         200: {
             "description": "What the number means.",
+            "headers": HEADERS,
             "content": {"application/json": {"schema": PartAnswer}, **_TEXTS},
         },
         **NOT_MODIFIED,
@@ -55,26 +54,3 @@ def get_part(number: str) -> Response:
         return refuse(406, "Not acceptable", OFFERS, "Accept", EXAMPLE)
     edition = asked.get("edition")
     return answer_response(answer_part(number, edition), PART_WRITERS, chosen, edition)
-
-
-@operation(
-    "get",
-    "/v1/editions",
-    operation_id="editions",
-    parameters=(FORMAT_PARAMETER,),
-    responses={
-        200: {
-            "description": "The installed editions of the tables.",
-            "content": {"application/json": {"schema": EditionsAnswer}, **_TEXTS},
-        },
-        **NOT_MODIFIED,
-    },
-    problems=(406, 422, 500),
-)
-def get_editions() -> Response:
-    """List the installed editions, their digests and tables."""
-    asked = query_fields(allowed=("format",))
-    chosen = chosen_format(asked.get("format"), EDITIONS_WRITERS)
-    if chosen is None:
-        return refuse(406, "Not acceptable", OFFERS, "Accept", EXAMPLE)
-    return answer_response(answer_editions(), EDITIONS_WRITERS, chosen, None)

@@ -9,7 +9,7 @@ from bucktail_service.http.encode import as_json
 from bucktail_service.http.openapi import document
 from bucktail_service.http.operation import operation
 from bucktail_service.http.requests import query_fields
-from bucktail_tables.load import load_edition
+from bucktail_tables.load import default_name, load_edition
 
 _STATUS = {"type": "object", "required": ["status"], "properties": {"status": {"type": "string"}}}
 
@@ -42,7 +42,7 @@ def get_health() -> Response:
 )
 def get_ready() -> Response:
     """Say that the tables are loaded, and which edition answers by default."""
-    edition = load_edition()
+    edition = load_edition(default_name())
     return _json({"status": "ready", "edition": edition.name, "sha256": edition.sha256})
 
 

@@ -31,18 +31,21 @@ EDITION_PARAMETER: dict[str, Any] = {
 }
 
 
-def query_fields(allowed: tuple[str, ...] | None = None) -> dict[str, str]:
+def query_fields(allowed: tuple[str, ...] | None = None, repeated: tuple[str, ...] = ()) -> dict[str, str]:
     """Return the query parameters.
 
     Args:
         allowed: The only names there may be; any name when None, for a schema to refuse.
+        repeated: Names that may stand more than once; `request.args.getlist` has them all.
 
     Raises:
         BadFields: A parameter stands twice, or is not allowed.
     """
     values = dict(request.args.lists())
     errors = [
-        FieldError(name[:80], f"stands {len(texts)} times", "once") for name, texts in values.items() if len(texts) > 1
+        FieldError(name[:80], f"stands {len(texts)} times", "once")
+        for name, texts in values.items()
+        if len(texts) > 1 and name not in repeated
     ]
     if allowed is not None:
         known = f"one of {', '.join(allowed)}" if allowed else "no parameters at all"

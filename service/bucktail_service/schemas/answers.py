@@ -50,6 +50,7 @@ Source = block(
         "basis": basis,
         "table": text(),
         "row": texts(),
+        "house": fields.String(metadata={"description": "The house edition whose own row it is; absent for others."}),
     },
 )
 Caution = block(
@@ -63,7 +64,13 @@ Caution = block(
         "figures": fields.List(fields.String()),
     },
 )
-EditionName = block("EditionName", {"name": text(), "sha256": text(), "status": text(enum=["draft", "released"])})
+STATUSES = ["draft", "released", "house"]
+BaseEdition = block("BaseEdition", {"name": text(), "sha256": text()})
+HOUSE = {  # only of editions that house tables make
+    "extends": fields.Nested(BaseEdition, metadata={"description": "The edition that house tables extend."}),
+    "house_tables": fields.List(fields.String(), metadata={"description": "Tables with rows of the house's own."}),
+}
+EditionName = block("EditionName", {"name": text(), "sha256": text(), "status": text(enum=STATUSES), **HOUSE})
 Diameter = block("Diameter", {"dash": fields.Integer(required=True), "fraction": text(), **lengths("nominal")})
 Alloy = block(
     "Alloy",
@@ -314,7 +321,8 @@ EditionSummary = block(
     "EditionSummary",
     {
         "name": text(),
-        "status": text(enum=["draft", "released"]),
+        "status": text(enum=STATUSES),
+        **HOUSE,
         "default": fields.Boolean(required=True),
         "sha256": text(),
         "title": text(),

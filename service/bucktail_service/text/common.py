@@ -119,12 +119,13 @@ def _gathered(figures: Iterable[str]) -> str:
 
 def source_lines(answer: Answer, style: Style) -> list[str]:
     """Return every figure with its document, documents that share a row once."""
-    grouped: dict[tuple[str, str, str], list[str]] = {}
+    grouped: dict[tuple[str, str, str, str], list[str]] = {}
     for source in answer["sources"]:
-        grouped.setdefault((source["document"], source["place"], source["basis"]), []).extend(source["figures"])
+        key = (source["document"], source["place"], source["basis"], source.get("house", ""))
+        grouped.setdefault(key, []).extend(source["figures"])
     lines = ["", "SOURCES"]
-    for (document, place, basis), figures in grouped.items():
-        where = f"{document}, {place}" if place else document
+    for (document, place, basis, house), figures in grouped.items():
+        where = (f"{document}, {place}" if place else document) + (f" (house tables {house})" if house else "")
         lines.append(hanging(f"  {MARKS[basis]} ", where))
         lines.append(style.dim(hanging("      ", ", ".join(dict.fromkeys(figures)))))
     return lines
@@ -137,7 +138,17 @@ def foot(answer: Answer, style: Style) -> list[str]:
     practice = f", practice {answer['practice']}" if "practice" in answer else ""
     lines = ["", LEGEND, f"edition {edition['name']}{status}{practice}, sha256 {edition['sha256'][:12]}"]
     links = [answer["link"]] if answer["link"] is not None else []  # some questions are asked in a body alone
-    return [style.dim(line) if line else line for line in [*lines, *links]]
+    return [style.dim(line) if line else line for line in [*lines, *house_lines(answer), *links]]
+
+
+def house_lines(answer: Answer) -> list[str]:
+    """Return which figures of an answer came from house tables; nothing when none could."""
+    edition = answer["edition"]
+    if "extends" not in edition:
+        return []
+    figures = [figure for source in answer["sources"] if "house" in source for figure in source["figures"]]
+    told = ", ".join(dict.fromkeys(figures)) or "none of these figures"
+    return [hanging("  ", f"house tables over edition {edition['extends']['name']} gave: {told}")]
 
 
 def hanging(lead: str, text: str) -> str:

@@ -10,6 +10,7 @@ from bucktail_service.text.common import (
     Style,
     caution_lines,
     hanging,
+    house_lines,
     inch,
     mm,
     source_lines,
@@ -133,4 +134,4 @@ def _foot(answer: Answer, style: Style) -> list[str]:
     edition = answer["edition"]
     status = " (draft)" if edition["status"] == "draft" else ""
     line = f"edition {edition['name']}{status}, practice {answer['practice']}, sha256 {edition['sha256'][:12]}"
-    return ["", style.dim(line)]
+    return ["", style.dim(line), *(style.dim(text) for text in house_lines(answer))]
