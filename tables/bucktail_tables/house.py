@@ -19,6 +19,7 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -47,7 +48,22 @@ VARIABLE = "BUCKTAIL_TABLES"
 MOST_ROWS = 10_000  # the largest table of an edition has a tenth; the relations must stay quick to check
 WITHDRAWN = Field("withdrawn", "boolean", None, required=False, enum=None)
 # what an answer may not leave out is not a house's to change
-NOT_A_HOUSES = ("cautions",)
+# what answers must carry whole, what the engine counts by, and what fasteners and sheets carry: a shop's word does not
+# change these
+NOT_A_HOUSES = (
+    "cautions",
+    "rules",
+    "shear",
+    "material_strength",
+    "bearing_allowables",
+    "unit_bearing",
+    "thin_sheet_factors",
+    "flush_joints",
+    "handbook_shear",
+    "handbook_bearing",
+    "grip_strength",
+    "torques",
+)
 # columns whose cells are the names that questions take: those are the program's own, a house cannot add to them
 NAMES = {
     "standards": ("standard", "head"),
@@ -207,7 +223,8 @@ def _resources(descriptor: dict[str, Any]) -> tuple[dict[str, Any], ...]:
         if name in names:
             raise BrokenEdition(name, None, None, "the descriptor lists the table twice")
         if name in NOT_A_HOUSES:
-            raise BrokenEdition(name, None, None, "a house cannot change this table: every answer must carry it whole")
+            told = "a house cannot change this table: cautions, rules and strengths stay the edition's"
+            raise BrokenEdition(name, None, None, told)
         unknown = sorted(resource.keys() - _RESOURCE_KEYS)
         if unknown:
             raise BrokenEdition(name, None, None, f"the descriptor says {unknown[0]!r} of it, which nothing reads")
@@ -325,6 +342,7 @@ def _merged(table: Table, raw: bytes, house: _House) -> Table:
         if row.key in seen:
             raise _flaw(row, table.primary_key[0], f"the key {'/'.join(row.key)} stands twice")
         seen.add(row.key)
+        _check_no_looser(row, table.by_key.get(row.key), withdrawn=withdrawn)
         if not withdrawn:
             _check_names(row, table)
             rows[row.key] = row
@@ -333,6 +351,22 @@ def _merged(table: Table, raw: bytes, house: _House) -> Table:
     if not rows:
         raise BrokenEdition(table.name, None, None, "no row is left")
     return replace(table, rows=tuple(rows.values()), by_key=rows)
+
+
+def _check_no_looser(row: HouseRow, base: Row | None, *, withdrawn: bool) -> None:
+    """Refuse a distance looser than the edition's: a house may ask for more, never let less do."""
+    if row.table != "spacing" or base is None:
+        return
+    figure = base.text("figure")
+    sign = 1 if figure.endswith("_minimum") else -1 if figure.endswith("_maximum") else 0
+    if not sign:
+        return
+    if withdrawn:
+        raise _flaw(row, "withdrawn", f"takes out {figure}, a limit of the edition it extends")
+    for column in ("times_d", "plus_in"):
+        mine, theirs = row.maybe(column) or Fraction(0), base.maybe(column) or Fraction(0)
+        if sign * (mine - theirs) < 0:
+            raise _flaw(row, column, f"is looser than {float(theirs):g}, the {figure} of the edition it extends")
 
 
 def _house_rows(table: Table, raw: bytes, name: str) -> Iterator[tuple[HouseRow, bool]]:

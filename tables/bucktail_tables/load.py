@@ -20,6 +20,7 @@ from bucktail_tables.model import Edition, Field, Row, Table
 
 HERE = Path(__file__).parent
 DESCRIPTOR = "datapackage.json"
+_SHOWN = 60
 LARGEST_FILE = 16 * 2**20  # bytes; the largest table of an edition is a thousandth of it
 SOURCE_COLUMNS = ("document", "place", "basis", "note")
 BASES = ("published", "second-hand", "derived", "memory", "estimated")
@@ -262,11 +263,23 @@ def _read_at_most(file: Path, most: int) -> bytes | None:
     return raw if len(raw) <= most else None
 
 
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Return an object, each of whose names stands once."""
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError("a name stands twice in one object")
+    return found
+
+
+def _no_number(text: str) -> Any:
+    raise ValueError(f"{text} is not JSON")
+
+
 def read_descriptor(folder: Path) -> tuple[bytes, dict[str, Any]]:
     """Return the descriptor of a folder, as its bytes and as what they say."""
     raw = read_plain(folder / DESCRIPTOR, DESCRIPTOR)
     try:
-        descriptor = json.loads(raw)
+        descriptor = json.loads(raw, object_pairs_hook=_once, parse_constant=_no_number)
     except (ValueError, RecursionError) as error:
         raise BrokenEdition(DESCRIPTOR, None, None, str(error)) from None
     if not isinstance(descriptor, dict):
@@ -428,14 +441,18 @@ def _check_column(table: str, field: Field, column: tuple[str, ...]) -> None:
             raise BrokenEdition(table, column.index(cell) + 2, field.name, fault)
 
 
+def _short(cell: str) -> str:
+    return repr(cell if len(cell) <= _SHOWN else cell[: _SHOWN - 3] + "...")
+
+
 def fault_of(field: Field, cell: str) -> str | None:
     """Return what is wrong with a cell, or None."""
     if not cell:
         return "the cell is empty" if field.required else None
     if _TYPES[field.type].fullmatch(cell) is None:
-        return f"{cell!r} is not a {field.type}"
+        return f"{_short(cell)} is not a {field.type}"
     if field.enum is not None and cell not in field.enum:
-        return f"{cell!r} is not one of {', '.join(sorted(field.enum))}"
+        return f"{_short(cell)} is not one of {', '.join(sorted(field.enum))}"
     return None
 
 

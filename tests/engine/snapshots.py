@@ -51,6 +51,18 @@ def digest(name: str, asked: dict[str, Any], edition: str = EDITION) -> str:
     return hashlib.sha256(answer_bytes(name, asked, edition)).hexdigest()
 
 
+def later_file(edition: str) -> Path:
+    """Return where the digests of the same questions asked in a later edition are kept, in the same order."""
+    return FILE.with_name(f"{edition}.json")
+
+
+def write_later(edition: str) -> None:
+    """Write down what a later edition answers to the kept questions."""
+    digests = [digest(entry["question"], entry["asked"], edition) for entry in kept()]
+    text = json.dumps({"about": f"as {FILE.name}, asked in {edition}", "sha256": digests}, indent=1)
+    later_file(edition).write_text(text + "\n", encoding="utf-8")
+
+
 def kept() -> list[dict[str, Any]]:
     """Return the kept questions: `question`, `asked` and `sha256` of each."""
     return json.loads(FILE.read_text(encoding="utf-8"))["answers"]

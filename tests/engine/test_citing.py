@@ -59,12 +59,25 @@ def test_a_part_is_cited_as_a_pick_is():
     assert "MIL-HDBK-5F" in shear["document"]
 
 
+# all that is in the block of the test below, under its name
+BLOCK = [
+    ("block.least_in", 0.1),
+    ("block.least_mm", 2.54),
+    ("block.least_included", True),
+    ("block.least_threads", 9),
+    ("block.dashes", "3 4"),
+    ("block.none", None),
+    ("block.of_torque_in_lb", 5),
+    ("block.of_torque_n_m", 0.6),
+]
+
+
 @pytest.mark.parametrize(
     ("figure", "expected"),
     [
         ("number", [("number", "A")]),
-        ("block", []),
-        ("blocks", []),
+        ("block", BLOCK),
+        ("blocks", [("blocks.1.load_lbf", 1), ("blocks.2.load_lbf", 2)]),
         ("block.least", [("least_in", 0.1), ("least_mm", 2.54)]),
         ("block.least_included", [("least_included", True)]),
         ("block.dashes", [("dashes", "3 4")]),

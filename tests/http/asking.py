@@ -95,7 +95,7 @@ def questions(draw: st.DrawFn) -> dict[str, str]:
     for name, values in (
         ("stack_tolerance", tolerances),
         ("practice", st.sampled_from(["civil", "military", "Military"])),
-        ("edition", st.just("2026.1")),
+        ("edition", st.sampled_from(["2026.1", "2026.2"])),
         ("family", st.just("solid")),
     ):
         if draw(st.booleans()):

@@ -8,8 +8,6 @@ from collections import Counter
 import pytest
 
 from bucktail_service.answering import answer
-from bucktail_service.asking.part import answer_part
-from bucktail_service.engine.errors import QuestionError
 from bucktail_tables.check import check_edition
 from bucktail_tables.load import BASES, HERE, SOURCE_COLUMNS, edition_names, load_edition
 
@@ -17,9 +15,8 @@ OLD, NEW = load_edition("2026.1"), load_edition("2026.2")
 CHANGES = (HERE / "2026.2" / "CHANGES.md").read_text(encoding="utf-8")
 # better known first; derived and second-hand are not held against each other
 ORDER = {"published": 0, "second-hand": 1, "derived": 1, "memory": 2, "estimated": 3}
-NASM = ("NASM20427", "NASM20430", "NASM20435", "NASM20442", "NASM20613", "NASM20615")
 
-ADDED = {("aliases", (alias,)) for alias in NASM} | {
+ADDED = {
     # FAA-H-8083-31, evaluating the rivet; TM 10-5410-221-14/1, text beside Table 4-3: both published
     ("inspection_limits", ("joggled_shank",)),
     ("inspection_limits", ("gap_curved",)),
@@ -30,11 +27,7 @@ REMOVED = {("unit_bearing", ("1/4", "0.045"))}
 CHANGED = {("bearing_allowables", ("2024-T3 bare", "0.010"), column) for column in ("fbru_15_b_ksi", "fbru_20_b_ksi")}
 # table, key, basis, document where it was read
 BETTER = {
-    ("bearing_allowables", ("2024-T3 bare", "0.010"), "second-hand", "MIL-HDBK-5J Table 3.2.3.0(b1)"),
-    (
-        *("aliases", ("NASM20426",), "derived"),
-        "light-aircraft single-engine structural repair manual 51 (page copy)",
-    ),
+    ("bearing_allowables", ("2024-T3 bare", "0.010"), "second-hand", "MIL-HDBK-5J Table 3.2.3.0(b1), as transcribed"),
     ("cautions", ("control-surface",), "derived", "FAA AC 43.13-1B"),
 }
 
@@ -147,15 +140,6 @@ def test_the_changes_stand_under_their_three_headings():
         *("# 2026.2", "## Changes answers", "## Adds answers", "## Commentary")
     ]
     assert max(map(len, CHANGES.splitlines())) <= 150
-
-
-@pytest.mark.parametrize("alias", NASM)
-def test_a_number_marked_nasm_is_read_as_the_ms_number(alias):
-    letters = {"NASM20427": "M4-4", "NASM20435": "M4-4", "NASM20613": "-4P4", "NASM20615": "-4M4"}
-    number = alias + letters.get(alias, "AD4-4")
-    assert answer_part(number, "2026.2")["part_number"] == f"MS{number.removeprefix('NASM')}"
-    with pytest.raises(QuestionError):
-        answer_part(number, "2026.1")
 
 
 def test_a_sheet_that_is_no_cell_has_no_unit_bearing_and_the_same_bearing():

@@ -465,3 +465,44 @@ def test_a_folder_that_cannot_be_read_is_not_sealed(shop, capsys):
     assert house.main(["--seal", str(shop.folder)]) == 1
     assert "table spacing" in capsys.readouterr().err
     assert (shop.folder / "datapackage.json").read_bytes() == before
+
+
+# a house asks for more, never lets less do
+
+
+@pytest.mark.parametrize("table", ["shear", "rules", "cautions", "torques", "bearing_allowables"])
+def test_strengths_rules_and_cautions_stay_the_editions(shop, table):
+    header = [field.name for field in BASE[table].fields]
+    cells = list(BASE[table].rows[0].cells.values())
+    shop.write(table, [header, cells])
+    shop.describe(lambda descriptor: descriptor["resources"].append({"name": table, "path": f"{table}.csv"}))
+    flaw = refused(shop.folder)
+    assert flaw.table == table
+    assert "cannot change this table" in str(flaw)
+
+
+def test_a_distance_looser_than_the_editions_is_refused_at_its_cell(shop):
+    # FAA AC 43.13-1B par 4-57c, as carried: 2 D
+    shop.put("spacing", 2, "times_d", "1.5")
+    flaw = refused(shop.folder)
+    assert where(flaw) == ("spacing", 2, "times_d")
+    assert "looser than 2" in str(flaw)
+
+
+def test_a_limit_is_not_withdrawn(shop):
+    rows = shop.rows("spacing")
+    shop.write("spacing", [[*rows[0], "withdrawn"], [*rows[1], "true"]])
+    assert where(refused(shop.folder)) == ("spacing", 2, "withdrawn")
+
+
+def test_a_name_that_stands_twice_in_the_descriptor_is_refused(shop):
+    file = shop.folder / "datapackage.json"
+    file.write_text(
+        file.read_text(encoding="utf-8").rstrip().removesuffix("}") + ', "name": "other"}', encoding="utf-8"
+    )
+    assert "stands twice" in str(refused(shop.folder))
+
+
+def test_a_huge_cell_is_shown_short(shop):
+    shop.put("spacing", 2, "times_d", "9" * 5000)
+    assert len(str(refused(shop.folder))) < 400

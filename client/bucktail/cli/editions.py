@@ -33,6 +33,13 @@ def editions(context: typer.Context, form: AnswerFormat = Format.TEXT, url: Url 
         show("editions", client.editions(), form)
 
 
+@app.command(name="list", epilog=EXITS_HELP)
+def list_editions(form: AnswerFormat = Format.TEXT, url: Url = None) -> None:
+    """List the installed editions of the tables."""
+    with ending(as_json=form is Format.JSON), connect(url) as client:
+        show("editions", client.editions(), form)
+
+
 @app.command(name="show", epilog=EXITS_HELP)
 def show_edition(
     name: Annotated[

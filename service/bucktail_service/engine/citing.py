@@ -14,7 +14,7 @@ UNITS = ("in", "mm", "lbf", "n", "g", "in_lb", "n_m", "deg")
 def cite(answer: Mapping[str, Any]) -> dict[str, Any]:
     """Return the figures an answer's sources name, in their order, with document, place, basis and row.
 
-    A figure that rests on several rows stands once for each. The name of a whole block has no value of its own.
+    A figure that rests on several rows stands once for each. The name of a whole block stands for all that is in it.
     """
     figures = [
         {
@@ -38,7 +38,8 @@ def cite(answer: Mapping[str, Any]) -> dict[str, Any]:
 def values(answer: Mapping[str, Any], figure: str) -> list[dict[str, Any]]:
     """Return the values of a figure by the names they have in its block: `hole.minimum` is minimum_in and minimum_mm.
 
-    A list of texts is one value, parted by blanks. A block, a list of blocks and what is not there give none.
+    A list of texts is one value, parted by blanks. A block gives what is in it, `final.drill`; a list of blocks counts
+    them, `inspection.1.value`. What is not there gives nothing.
     """
     *path, last = figure.split(".")
     blocks: list[Any] = [answer]
@@ -50,12 +51,13 @@ def values(answer: Mapping[str, Any], figure: str) -> list[dict[str, Any]]:
 
 def _members(block: Mapping[str, Any], name: str) -> list[dict[str, Any]]:
     names = [name] if name in block else [f"{name}_{unit}" for unit in UNITS if f"{name}_{unit}" in block]
-    plain = ((member, _plain(block[member])) for member in names)
-    return [{"name": member, "value": value} for member, (whole, value) in plain if not whole]
+    return [entry for member in names for entry in _leaves(member, block[member])]
 
 
-def _plain(value: Any) -> tuple[bool, Any]:
-    """Return whether *value* is a block, and what it is as one value."""
-    if isinstance(value, Mapping) or (isinstance(value, list) and not all(isinstance(entry, str) for entry in value)):
-        return True, None
-    return False, " ".join(value) or None if isinstance(value, list) else value
+def _leaves(name: str, value: Any) -> list[dict[str, Any]]:
+    """Return a value under its name, or what a block or a list of blocks holds."""
+    if isinstance(value, Mapping):
+        return [entry for key, inner in value.items() for entry in _leaves(f"{name}.{key}", inner)]
+    if isinstance(value, list) and not all(isinstance(entry, str) for entry in value):
+        return [entry for at, inner in enumerate(value, start=1) for entry in _leaves(f"{name}.{at}", inner)]
+    return [{"name": name, "value": " ".join(value) or None if isinstance(value, list) else value}]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any
 
-from bucktail_tables.load import default_name, edition_names, load_edition
+from bucktail_tables.load import default_name, edition_names, load_edition, superseded
 from bucktail_tables.model import Edition
 
 
@@ -36,4 +36,10 @@ def house_block(edition: Edition) -> dict[str, Any]:
 def describe_all() -> dict[str, Any]:
     """Return every installed edition, oldest first, and which one answers by default."""
     default = default_name()
-    return {"default": default, "editions": [describe(load_edition(name), default) for name in edition_names()]}
+    return {"default": default, "editions": [_listed(name, default) for name in edition_names()]}
+
+
+def _listed(name: str, default: str) -> dict[str, Any]:
+    """Return an edition as the list shows it: since when another has taken its place too."""
+    found = superseded(name)
+    return {**describe(load_edition(name), default), "superseded": None if found is None else found[0].isoformat()}

@@ -14,7 +14,7 @@ from urllib.parse import quote
 from flask import Request
 from werkzeug.http import http_date
 
-from bucktail_tables.load import default_name, superseded
+from bucktail_tables.load import load_edition, superseded
 
 _TEXT = {"type": "string"}
 HEADERS: dict[str, dict[str, Any]] = {
@@ -38,6 +38,11 @@ def superseded_headers(answer: Mapping[str, Any], edition: str, request: Request
         headers["Sunset"] = http_date(_midnight(until))
     target = _successor(answer, edition, default_name(), request)
     return {**headers, "Link": f'<{target}>; rel="successor-version"'}
+
+
+def default_name() -> str:
+    """Return the packaged edition that took the others' place, whatever edition this service answers by."""
+    return load_edition().name
 
 
 def _midnight(day: date) -> datetime:

@@ -324,6 +324,7 @@ EditionSummary = block(
         "status": text(enum=STATUSES),
         **HOUSE,
         "default": fields.Boolean(required=True),
+        "superseded": text(null=True, description="Since when another edition is the default."),
         "sha256": text(),
         "title": text(),
         "practices": texts(),

@@ -5,12 +5,17 @@ from __future__ import annotations
 from bucktail_service.text.common import PLAIN, Answer, Style, hanging
 
 
+def _since(edition: Answer) -> str:
+    return f", superseded {edition['superseded']}" if edition["superseded"] else ""
+
+
 def editions_text(answer: Answer, *, style: Style = PLAIN) -> str:
     """Return the editions as text."""
     lines = []
     for edition in answer["editions"]:
         default = ", answers by default" if edition["default"] else ""
-        lines += [style.bold(edition["name"]) + f"  {edition['status']}{default}", f"  {edition['title']}"]
+        status = f"  {edition['status']}{default}{_since(edition)}"
+        lines += [style.bold(edition["name"]) + status, f"  {edition['title']}"]
         lines += [f"  sha256 {edition['sha256']}", f"  practices: {', '.join(edition['practices'])}"]
         lines += _house_tables(edition)
         counts = ", ".join(f"{count} {basis}" for basis, count in edition["basis"].items())

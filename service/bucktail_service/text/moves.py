@@ -24,7 +24,8 @@ def moves_text(answer: Answer, *, style: Style = PLAIN) -> str:
     told = answer["summary"]
     counts = ", ".join(f"{count} {_WORDS[name]}" for name, count in told["outcomes"].items() if count)
     lines = [*heading("MOVES", answer, style), counts_line(answer["changes"])]
-    lines.append(hanging("", f"{_questions(told['questions']).lstrip()}: {counts or 'none'}"))
+    lines.append(hanging("", f"{_questions(told['questions']).lstrip()} asked as pick: {counts or 'none'}"))
+    lines.append("what other questions answer, joint or inspect, was not asked")
     if told["same_on_changed_rows"]:
         lines.append(f"the same, but resting on a row that has changed: {told['same_on_changed_rows']}")
     lines += [*_columns(told), *_tables(told)]
