@@ -71,7 +71,7 @@ def test_past_questions_in_ndjson_are_told_by_the_name(tmp_path):
     path.write_text(json.dumps({"diameter": "1/8", "alloy": "AD", "head": "universal", "stack": 0.08}) + "\n")
     done = edition("diff", "2026.1", "2026.1", str(path))
     assert (done.code, done.stderr) == (0, "")
-    assert "1 question: 1 the same" in done.stdout
+    assert "1 question asked as pick: 1 the same" in done.stdout
 
 
 @pytest.mark.parametrize(
