@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
+from typing import NamedTuple
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from bucktail_service.batch.lines import MAX_LINE, as_text, lines
+from bucktail_service.batch.lines import MAX_LINE, lines
 from bucktail_service.batch.records import MAX_LINES_IN_RECORD, records
 
 ENDINGS = st.sampled_from(["\n", "\r\n", "\r"])
@@ -17,8 +18,14 @@ TEXT = st.text(st.sampled_from("ab \",;\t\n'é\u2028\x0b\x1c\x85\x00"), max_size
 ROWS = st.lists(st.lists(TEXT, min_size=1, max_size=5), max_size=8)
 
 
+class Read(NamedTuple):
+    cells: list[str]
+    raw: str
+    fault: str | None
+
+
 def read(data):
-    return list(records(lines(as_text(io.BytesIO(data)))))
+    return [Read(*record) for record in records(lines(io.BytesIO(data)))]
 
 
 def cells(data):

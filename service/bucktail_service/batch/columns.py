@@ -36,9 +36,10 @@ def check_header(record: Record | None, asked: Asked) -> list[str]:
     example = ",".join(asked.required)
     if record is None:
         raise BadFields([FieldError("file", "is empty: a header row is needed", example)])
-    if record.fault is not None:
-        raise BadFields([FieldError("header", record.fault, example)])
-    names = [readable(cell).strip() for cell in record.cells]
+    cells, _, fault = record
+    if fault is not None:
+        raise BadFields([FieldError("header", fault, example)])
+    names = [readable(cell).strip() for cell in cells]
     if len(names) == 1 and any(mark in names[0] for mark in ";\t|"):
         raise BadFields([FieldError("header", "cells must be separated by commas", example)])
     errors = [

@@ -1,58 +1,65 @@
-"""Lines of a file of any size, with bounded memory: an over-long line is cut short and told, never held."""
+"""Lines of a file of any size, with bounded memory: an over-long line is cut short and told, never held.
+
+A block is read, decoded and split at once; taking each line from a text stream costs as much as answering it.
+"""
 
 from __future__ import annotations
 
+import codecs
 import io
 from collections.abc import Iterator
-from functools import partial
-from typing import BinaryIO, NamedTuple
+from itertools import chain
+from typing import BinaryIO
 
 MAX_LINE = 65_536
+_BLOCK = 32_768
 
 
-class Line(NamedTuple):
-    """One line, its ending apart; *whole* is False when it was longer than the limit and was cut."""
+class CutLine(str):
+    """The start of a line as long as `MAX_LINE` or longer; the rest of it is gone."""
 
-    text: str
-    whole: bool
-    ending: str
+    __slots__ = ()
 
 
-class _Borrowed(io.BufferedIOBase):
-    """A file that is read here and closed by whoever lent it."""
+def lines(source: BinaryIO) -> Iterator[str]:
+    """Yield the lines of a file with their endings, whichever those are; one that is too long as a `CutLine`.
 
-    name = "borrowed"
-
-    def __init__(self, source: BinaryIO) -> None:
-        super().__init__()
-        self._source = source
-
-    def readable(self) -> bool:
-        return True
-
-    def read(self, size: int | None = -1) -> bytes:
-        return self._source.read(-1 if size is None else size)
-
-    def read1(self, size: int = -1) -> bytes:
-        return self._source.read(size)
+    Bytes that are not UTF-8 pass through as lone surrogates, a byte-order mark is dropped.
+    """
+    return chain.from_iterable(_blocks(source))
 
 
-def as_text(source: BinaryIO) -> io.TextIOWrapper:
-    """Return the file as text; bytes that are not UTF-8 pass through untouched, a byte-order mark is dropped."""
-    return io.TextIOWrapper(_Borrowed(source), encoding="utf-8-sig", errors="surrogateescape", newline="")
+def _blocks(source: BinaryIO) -> Iterator[list[str]]:
+    decoder = codecs.getincrementaldecoder("utf-8-sig")("surrogateescape")
+    rest = ""
+    cutting = False  # inside a line that was cut already
+    ended = False
+    while not ended:
+        data = source.read(_BLOCK)
+        ended = not data
+        text = rest + decoder.decode(data, final=ended)
+        # split as a text stream of the standard library would: only at \n, \r and \r\n
+        found = list(io.StringIO(text, newline=""))
+        # a \r at the end may be half of a \r\n
+        rest = "" if ended or not found or found[-1].endswith("\n") else found.pop()
+        if found and (cutting or len(found[0]) > MAX_LINE):  # a block is shorter, so only the first can be too long
+            found = found[1:] if cutting else [_fitting(found[0]), *found[1:]]
+            cutting = False
+        if len(rest) > MAX_LINE or (cutting and rest):
+            if not cutting:
+                found.append(CutLine(rest[:MAX_LINE]))
+            cutting = not rest.endswith("\r")
+            rest = ""
+        yield found
 
 
-def lines(text: io.TextIOWrapper) -> Iterator[Line]:
-    """Yield the lines of *text*, whichever way they end."""
-    for line in iter(partial(text.readline, MAX_LINE), ""):
-        if len(line) < MAX_LINE or line.endswith(("\n", "\r")):
-            bare = line.rstrip("\r\n")
-            yield Line(bare, True, line[len(bare) :])
-            continue
-        for rest in iter(partial(text.readline, MAX_LINE), ""):
-            if rest.endswith(("\n", "\r")):
-                break
-        yield Line(line, False, "\n")
+def _fitting(line: str) -> str:
+    return line if len(bare(line)) < MAX_LINE else CutLine(line[:MAX_LINE])
+
+
+def bare(line: str) -> str:
+    """Return *line* without its ending."""
+    return line.rstrip("\r\n")
 
 
 def readable(text: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any, BinaryIO, NamedTuple
 
 from bucktail_service.asking.order_lines import LINE_FIELDS
 from bucktail_service.batch.columns import check_header
-from bucktail_service.batch.lines import as_text, lines, readable
+from bucktail_service.batch.lines import lines, readable
 from bucktail_service.batch.records import Record, records
 from bucktail_service.problems import BadFields, FieldError
 from bucktail_service.strict_json import read_json
@@ -68,18 +68,18 @@ def list_of_csv(kind: str, source: BinaryIO) -> list[dict[str, str]]:
 
 
 def _opened(source: BinaryIO, columns: _Columns) -> tuple[list[str], Iterator[Record]]:
-    found = records(lines(as_text(source)))
+    found = records(lines(source))
     return check_header(next(found, None), columns), found
 
 
 def _rows(names: list[str], found: Iterator[Record]) -> Iterator[tuple[dict[str, str], str | None]]:
     """Yield each row by its columns, short ones filled up; or what is wrong with it."""
-    for record in found:
-        fault = record.fault
-        if fault is None and len(record.cells) > len(names):
-            fault = f"{len(record.cells)} cells where the header has {len(names)}"
-        if fault is not None:
-            yield {}, f"{fault}: {readable(record.raw)[:80]!r}"
+    for cells, raw, fault in found:
+        told = fault
+        if told is None and len(cells) > len(names):
+            told = f"{len(cells)} cells where the header has {len(names)}"
+        if told is not None:
+            yield {}, f"{told}: {readable(raw)[:80]!r}"
             continue
-        cells = [*map(readable, record.cells), *[""] * (len(names) - len(record.cells))]
-        yield dict(zip(names, cells, strict=True)), None
+        filled = [*map(readable, cells), *[""] * (len(names) - len(cells))]
+        yield dict(zip(names, filled, strict=True)), None

@@ -10,7 +10,7 @@ from typing import Any, BinaryIO
 from bucktail_service.answering import question as find_question
 from bucktail_service.asking.moves import Past
 from bucktail_service.batch.columns import check_header
-from bucktail_service.batch.lines import as_text, lines
+from bucktail_service.batch.lines import lines
 from bucktail_service.batch.records import records
 from bucktail_service.batch.run import Row, rows_of_csv, rows_of_lines
 from bucktail_service.problems import FieldError, problem
@@ -48,7 +48,7 @@ def _rows(source: BinaryIO, reads: str) -> Iterator[Row]:
     question = find_question("pick")
     if reads == "ndjson":
         return rows_of_lines(source, question)
-    found = records(lines(as_text(source)))
+    found = records(lines(source))
     return rows_of_csv(check_header(next(found, None), question), found, question)
 
 

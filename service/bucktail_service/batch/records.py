@@ -9,56 +9,50 @@ from __future__ import annotations
 import csv
 from collections import deque
 from collections.abc import Iterator
-from typing import NamedTuple
 
-from bucktail_service.batch.lines import MAX_LINE, Line
+from bucktail_service.batch.lines import MAX_LINE, CutLine, bare
 
 MAX_LINES_IN_RECORD = 100
 
-
-class Record(NamedTuple):
-    """The cells of one record and its text as given; *fault* says why there are no cells."""
-
-    cells: list[str]
-    raw: str
-    fault: str | None
+# the cells of a record, its text as given, and why there are no cells; a plain tuple, for a file has many
+Record = tuple[list[str], str, str | None]
 
 
-def records(source: Iterator[Line]) -> Iterator[Record]:
-    """Yield the records of a CSV file; blank lines are none."""
-    waiting: deque[Line] = deque()
+def records(source: Iterator[str]) -> Iterator[Record]:
+    """Yield the records of the lines of a CSV file; blank lines are none."""
+    waiting: deque[str] = deque()
     while True:
         line = waiting.popleft() if waiting else next(source, None)
         if line is None:
             return
-        text, whole, _ = line
-        if not whole:
-            yield Record([], text[:80], f"the line is longer than {MAX_LINE} characters")
-        elif '"' not in text:
-            if text:
-                yield Record(text.split(","), text, None)
-        else:
-            yield _quoted(line, source, waiting)
+        if '"' in line or line.__class__ is CutLine:
+            yield _unusual(line, source, waiting)
+        elif text := line.rstrip("\r\n"):
+            yield text.split(","), text, None
 
 
-def _quoted(first: Line, source: Iterator[Line], waiting: deque[Line]) -> Record:
+def _unusual(first: str, source: Iterator[str], waiting: deque[str]) -> Record:
+    """Return the record that begins with a line that has a quote or was cut."""
+    if isinstance(first, CutLine):
+        return [], first[:80], f"the line is longer than {MAX_LINE} characters"
     taken = [first]
-    raw = first.text
+    size = len(first)
     while True:
+        raw = bare("".join(taken))
         try:
-            return Record(next(csv.reader([raw], strict=True)), raw, None)
+            return next(csv.reader([raw], strict=True)), raw, None
         except csv.Error as error:
             if "unexpected end of data" not in str(error):
                 return _give_back(taken, waiting, f"a quote is out of place: {error}")
         line = waiting.popleft() if waiting else next(source, None)
-        if line is None or not line.whole or len(taken) >= MAX_LINES_IN_RECORD or len(raw) > MAX_LINE:
+        if line is None or isinstance(line, CutLine) or len(taken) >= MAX_LINES_IN_RECORD or size > MAX_LINE:
             if line is not None:
                 taken.append(line)
             return _give_back(taken, waiting, "a quote is opened and never closed")
-        raw += taken[-1].ending + line.text
+        size += len(line)
         taken.append(line)
 
 
-def _give_back(taken: list[Line], waiting: deque[Line], fault: str) -> Record:
+def _give_back(taken: list[str], waiting: deque[str], fault: str) -> Record:
     waiting.extendleft(reversed(taken[1:]))
-    return Record([], taken[0].text, fault)
+    return [], bare(taken[0]), fault

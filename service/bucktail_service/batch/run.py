@@ -17,7 +17,7 @@ from bucktail_service.answering import question as find_question
 from bucktail_service.asking.question import Question
 from bucktail_service.asking.spelling import misspelled
 from bucktail_service.batch.columns import added_names, check_header, csv_line
-from bucktail_service.batch.lines import MAX_LINE, Line, as_text, lines, readable
+from bucktail_service.batch.lines import MAX_LINE, CutLine, bare, lines, readable
 from bucktail_service.batch.records import Record, records
 from bucktail_service.engine.errors import QuestionError
 from bucktail_service.flat import flat
@@ -29,6 +29,7 @@ MAX_JSON = 16 * 1024 * 1024
 MAX_KEPT = 20_000
 MAX_KEPT_KEY = 300
 _CHUNK = 65_536
+_TOGETHER = 40  # rows written at once: as long as a line may be, they stay small
 
 log = logging.getLogger(__name__)
 
@@ -84,11 +85,11 @@ class Batch:
 
     def _open(self, source: BinaryIO, reads: str, writes: str) -> Iterator[str]:
         if reads == "csv":
-            found = records(lines(as_text(source)))
+            found = records(lines(source))
             header = next(found, None)
             names = check_header(header, self._question)
             if writes == "csv" and header is not None:
-                return self._csv_to_csv(header.raw, names, found)
+                return self._csv_to_csv(header[1], names, found)
             return self._written(rows_of_csv(names, found, self._question), writes)
         read = _rows_of_array if reads == "json" else rows_of_lines
         rows = read(source, self._question)
@@ -103,31 +104,41 @@ class Batch:
         )
         width = len(names)
         kept = self._kept
-        for number, record in enumerate(found, start=1):
-            cells, raw, fault = record
+        refused = 0
+        waiting: list[str] = []
+        for number, (cells, given, fault) in enumerate(found, start=self.rows + 1):
+            raw = given
             if fault is None and len(cells) == width:
                 key = asked_cells(cells)
                 tail = kept.get(key)
                 if tail is None:
-                    given = zip(asked, key[1:], strict=True)
-                    tail = self._keep(key, self._tail({name: text for name, text in given if text.strip()}))
+                    pairs = zip(asked, key[1:], strict=True)
+                    tail = self._keep(key, self._tail({name: text for name, text in pairs if text.strip()}))
             else:
-                raw, tail = self._uneven(record, names, asked)
-            if tail[1]:
-                self.refused += 1
-            self.rows = number
-            yield f"{raw},{number},{tail[0]}\n"
+                raw, tail = self._uneven((cells, given, fault), names, asked)
+            refused += tail[1]
+            waiting.append(f"{raw},{number},{tail[0]}\n")
+            if not number % _TOGETHER:
+                self.rows, self.refused = number, self.refused + refused
+                yield "".join(waiting)
+                waiting.clear()
+                refused = 0
+        self.rows, self.refused = self.rows + len(waiting), self.refused + refused
+        yield "".join(waiting)
 
     def _uneven(self, record: Record, names: list[str], asked: list[str]) -> tuple[str, tuple[str, bool]]:
         """Return the input columns and the tail of a record that has a fault, or too few or too many cells."""
+        cells, raw, fault = record
         width = len(names)
-        if record.fault is None and len(record.cells) < width:
-            cells = record.cells + [""] * (width - len(record.cells))
-            row = dict(zip(names, cells, strict=True))
-            return csv_line(cells), self._tail({name: row[name] for name in asked if row[name].strip()})
+        if fault is None and len(cells) < width:
+            filled = cells + [""] * (width - len(cells))
+            row = dict(zip(names, filled, strict=True))
+            return csv_line(filled), self._tail({name: row[name] for name in asked if row[name].strip()})
         told = _row_problem(record, width)
-        cells = record.cells[:width] if record.fault is None else [record.raw] + [""] * (width - 1)
-        return csv_line(cells), (self._problem_tail(told), True)
+        return csv_line(cells[:width] if fault is None else [raw] + [""] * (width - 1)), (
+            self._problem_tail(told),
+            True,
+        )
 
     def _tail(self, question: Mapping[str, Any]) -> tuple[str, bool]:
         """Return the added cells of a row as CSV, and whether it was refused."""
@@ -225,25 +236,27 @@ def _plain(value: Any) -> str:
 
 
 def _row_problem(record: Record, width: int) -> dict[str, Any]:
-    detail = record.fault or f"{len(record.cells)} cells where the header has {width}"
-    shown = readable(record.raw if len(record.raw) <= 80 else record.raw[:77] + "...")  # noqa: PLR2004
+    cells, raw, fault = record
+    detail = fault or f"{len(cells)} cells where the header has {width}"
+    shown = readable(raw if len(raw) <= 80 else raw[:77] + "...")  # noqa: PLR2004
     return problem_of(BadFields([FieldError("row", f"{detail}: {shown!r}", "one cell for each column of the header")]))
 
 
 def rows_of_csv(names: list[str], found: Iterator[Record], question: Question) -> Iterator[Row]:
     """Yield the rows of a CSV file whose header has been read."""
     for number, record in enumerate(found, start=1):
-        if record.fault is not None or len(record.cells) > len(names):
-            yield Row(number, {}, {"line": readable(record.raw)}, _row_problem(record, len(names)))
+        texts, raw, fault = record
+        if fault is not None or len(texts) > len(names):
+            yield Row(number, {}, {"line": readable(raw)}, _row_problem(record, len(names)))
             continue
-        cells = dict(zip(names, map(readable, record.cells), strict=False))
+        cells = dict(zip(names, map(readable, texts), strict=False))
         asked = {name: text for name, text in cells.items() if name in question.fields and text.strip()}
         yield Row(number, asked, {name: text for name, text in cells.items() if name not in question.fields}, None)
 
 
 def rows_of_lines(source: BinaryIO, question: Question) -> Iterator[Row]:
     """Yield the rows of an NDJSON file; BadFields when it is empty."""
-    found = (line for line in lines(as_text(source)) if line.text.strip(" \t"))
+    found = (line for line in lines(source) if line.strip(" \t\r\n"))
     first = next(found, None)
     if first is None:
         example = json.dumps(question.example)
@@ -251,13 +264,14 @@ def rows_of_lines(source: BinaryIO, question: Question) -> Iterator[Row]:
     return _numbered_lines(first, found, question)
 
 
-def _numbered_lines(first: Line, found: Iterator[Line], question: Question) -> Iterator[Row]:
+def _numbered_lines(first: str, found: Iterator[str], question: Question) -> Iterator[Row]:
     for number, line in enumerate(chain([first], found), start=1):
-        text = readable(line.text)
+        text = readable(bare(line))
+        whole = not isinstance(line, CutLine)
         try:
-            yield _object_row(number, read_json(text if line.whole else "", to_carry=True), question)
+            yield _object_row(number, read_json(text if whole else "", to_carry=True), question)
         except ValueError as fault:
-            error = fault if line.whole else f"the line is longer than {MAX_LINE} characters"
+            error = fault if whole else f"the line is longer than {MAX_LINE} characters"
             shown = text if len(text) <= 80 else text[:77] + "..."  # noqa: PLR2004
             told = BadFields([FieldError("row", f"is not JSON: {error}", json.dumps(question.example))])
             yield Row(number, {}, {"line": shown}, problem_of(told))
