@@ -11,17 +11,22 @@ from tests.bench.orders import write_order
 from tests.bench.terminal import BUCKTAIL
 
 SHORT, LONG = 100_000, 1_000_000
-MOST_MB = 80
+MOST_MB = 60
 # room for the allocator's moods, far below what holding the file or its results would take
 MOST_GROWTH = 1.1
-USUAL = 2_000
+USUAL = 3_000
 # more than are ever kept at once, and all asked in the short file already
 MANY = 25_000
 
 
 def measure(folder: Path) -> list[Figure]:
-    """Return the peaks for a usual order and for one with more questions than are kept."""
-    return [*_peaks(folder, USUAL), *_peaks(folder, MANY)]
+    """Return the peaks for a usual order, for one with more questions than are kept, and where all differ."""
+    return [*_peaks(folder, USUAL), *_peaks(folder, MANY), _every(folder)]
+
+
+def _every(folder: Path) -> Figure:
+    peak, seconds = _peak(folder, LONG, LONG)
+    return Figure("memory", f"{LONG:,} lines, all different", peak, "MB", MOST_MB, note=f"{seconds:.0f} s")
 
 
 def _peaks(folder: Path, distinct: int) -> list[Figure]:

@@ -21,7 +21,7 @@ Question = tuple[str, str, str, str]
 def questions() -> Iterator[Question]:
     """Yield questions, all different and all answered: first the one that is checked, then more than a million."""
     yield QUESTION["diameter"], QUESTION["alloy"], QUESTION["head"], QUESTION["stack"]
-    sheets = range(160, 820)  # 0.0160 to 0.0819 in
+    sheets = range(100, 1110)  # 0.0100 to 0.1109 in
     for step, under in product(range(len(sheets)), sheets):
         over = sheets[(step + under) % len(sheets)]
         stack = f"0.{over:04d}+0.{under:04d}"

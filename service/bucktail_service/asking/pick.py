@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
 
 from bucktail_service.asking.editions import find_edition
-from bucktail_service.asking.question import Answer, Answerer, Payload, Question
-from bucktail_service.engine.errors import BadLength
+from bucktail_service.asking.question import Answer, Answerer, Likeness, Payload, Question
+from bucktail_service.engine.errors import BadLength, QuestionError
 from bucktail_service.engine.lengths import parse_stack
 from bucktail_service.engine.model import PickQuestion
-from bucktail_service.engine.pick import brief, pick, work_out
+from bucktail_service.engine.pick import brief, facts_of, pick, work_out
 from bucktail_service.engine.standards import is_solid_head
 from bucktail_service.flat import Columns, at, codes
 from bucktail_service.schemas.plain import PICK_FIELDS, REQUIRED, Asked, read_plain_pick
@@ -17,6 +18,7 @@ from bucktail_tables.model import Edition
 
 MAX_READ = 20_000
 MAX_READ_KEY = 300
+MAX_ALIKE = 2_000
 
 
 def _washers(answer: Payload, side: str) -> str | None:
@@ -94,12 +96,17 @@ def answer_read(question: PickQuestion, edition: Edition) -> Answer:
 
 def _by_grip(question: PickQuestion, edition: Edition) -> Answer | None:
     """Return the answer for a fastener chosen by grip; None for a solid rivet, whose start pays for nothing else."""
-    if question.family in (None, "solid") and is_solid_head(question.head, edition) and not _asks_more(question):
+    if is_plainly_solid(question, edition):
         return None
     from bucktail_service.engine.grip.pick import family_of, pick_by_grip  # noqa: PLC0415
 
     family = family_of(question, edition)
     return None if family == "solid" else pick_by_grip(family, question, edition)
+
+
+def is_plainly_solid(question: PickQuestion, edition: Edition) -> bool:
+    """Return whether a question can be of nothing but a solid rivet."""
+    return question.family in (None, "solid") and is_solid_head(question.head, edition) and not _asks_more(question)
 
 
 def _asks_more(question: PickQuestion) -> bool:
@@ -138,6 +145,42 @@ def pick_rows() -> Answerer:
     return answer
 
 
+def pick_likeness(names: Sequence[str]) -> Likeness:
+    """Return a function that tells rows alike which have all but their stack in common, and of it what counts."""
+    from bucktail_service.engine.alike import Alike, Sheets  # noqa: PLC0415  a single question has no use for it
+
+    place = names.index("stack")
+    before: dict[Sequence[str], tuple[int, Alike] | None] = {}
+    sheets: dict[str, Sheets] = {}
+
+    def known(cells: Sequence[str]) -> tuple[int, Alike] | None:
+        given = {name: text for name, text in zip(names, cells, strict=True) if text.strip()}
+        try:
+            asked = read_pick({**given, "stack": "0.1"})  # any stack: what is wrong with the rest is told elsewhere
+            edition = find_edition(asked.edition)
+            if not is_plainly_solid(asked.question, edition):
+                return None
+            alike = Alike(facts_of(asked.question, edition), sheets.setdefault(edition.name, Sheets(edition)))
+        except QuestionError:
+            return None
+        return len(before), alike
+
+    def tell(cells: Sequence[str]) -> tuple[Hashable, str] | None:
+        rest = (*cells[:place], *cells[place + 1 :])
+        if rest in before:
+            found = before[rest]
+        else:
+            if len(before) >= MAX_ALIKE or sum(map(len, rest)) > MAX_READ_KEY:
+                return None
+            found = before[rest] = known(cells)
+        if found is None:
+            return None
+        told = found[1](cells[place])
+        return None if told is None else ((found[0], *told[0]), told[1])
+
+    return tell
+
+
 QUESTION = Question(
     name="pick",
     fields=PICK_FIELDS,
@@ -146,4 +189,5 @@ QUESTION = Question(
     answer=answer_pick,
     columns=COLUMNS,
     brief=pick_rows,
+    alike=pick_likeness,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,9 @@ from bucktail_service.flat import Columns
 Payload = Mapping[str, Any]
 Answer = dict[str, Any]
 Answerer = Callable[[Payload], Answer]
+# rows for which it returns equal first parts have equal columns, but for the second part, a text that stands once in
+# the last column
+Likeness = Callable[[Sequence[str]], tuple[Hashable, str] | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +29,8 @@ class Question:
         columns: Columns of its flat rows.
         brief: Returns a function that answers the rows of one batch with what the columns need.
         in_batch: Whether a row of a file can ask it.
+        alike: Returns, for the columns of a file, a function that tells what the cells of a row have in common with
+            those of others; None for a question, or a row, of which nothing is known.
     """
 
     name: str
@@ -36,3 +41,4 @@ class Question:
     columns: Columns
     brief: Callable[[], Answerer]
     in_batch: bool = True
+    alike: Callable[[Sequence[str]], Likeness] | None = None

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import json
 import logging
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import chain
 from operator import itemgetter
 from typing import Any, BinaryIO, NamedTuple
 
 from bucktail_service.answering import question as find_question
-from bucktail_service.asking.question import Question
+from bucktail_service.asking.question import Likeness, Question
 from bucktail_service.asking.spelling import misspelled
 from bucktail_service.batch.columns import added_names, check_header, csv_line
 from bucktail_service.batch.lines import MAX_LINE, CutLine, bare, lines, readable
@@ -26,7 +26,8 @@ from bucktail_service.strict_json import read_json
 
 FORMATS = ("csv", "ndjson", "json")
 MAX_JSON = 16 * 1024 * 1024
-MAX_KEPT = 20_000
+MAX_KEPT = 10_000
+MAX_ALIKE = 20_000
 MAX_KEPT_KEY = 300
 _CHUNK = 65_536
 _TOGETHER = 40  # rows written at once: as long as a line may be, they stay small
@@ -68,6 +69,7 @@ class Batch:
         self._question = find_question(question)
         self._brief = self._question.brief()
         self._kept: dict[Any, Any] = {}
+        self._halves: dict[Hashable, tuple[str, str]] = {}
         self._parts = self._open(source, reads, writes)
 
     def __iter__(self) -> Iterator[bytes]:
@@ -102,6 +104,7 @@ class Batch:
         asked_cells: Callable[[list[str]], tuple[str, ...]] = itemgetter(
             names.index(asked[0]), *(names.index(name) for name in asked)
         )
+        alike = self._question.alike(asked) if self._question.alike is not None else lambda _: None
         width = len(names)
         kept = self._kept
         refused = 0
@@ -112,8 +115,7 @@ class Batch:
                 key = asked_cells(cells)
                 tail = kept.get(key)
                 if tail is None:
-                    pairs = zip(asked, key[1:], strict=True)
-                    tail = self._keep(key, self._tail({name: text for name, text in pairs if text.strip()}))
+                    tail = self._keep(key, self._alike_tail(asked, key[1:], alike))
             else:
                 raw, tail = self._uneven((cells, given, fault), names, asked)
             refused += tail[1]
@@ -139,6 +141,23 @@ class Batch:
             self._problem_tail(told),
             True,
         )
+
+    def _alike_tail(self, asked: list[str], cells: Sequence[str], alike: Likeness) -> tuple[str, bool]:
+        """Return the added cells of a row, out of those of a row that is like it where there was one."""
+        told = alike(cells)
+        if told is not None:
+            likeness, own = told
+            halves = self._halves.get(likeness)
+            if halves is not None:
+                return f"{halves[0]}{own}{halves[1]}", False
+        tail = self._tail({name: text for name, text in zip(asked, cells, strict=True) if text.strip()})
+        if told is not None and not tail[1]:
+            before, found, after = tail[0].rpartition(f"&stack={own}&")
+            if found:
+                if len(self._halves) >= MAX_ALIKE:
+                    self._halves.clear()
+                self._halves[likeness] = f"{before}&stack=", f"&{after}"
+        return tail
 
     def _tail(self, question: Mapping[str, Any]) -> tuple[str, bool]:
         """Return the added cells of a row as CSV, and whether it was refused."""

@@ -77,17 +77,24 @@ def material_codes(material: Row, diameter: Fraction, edition: Edition) -> list[
 
 def stack_codes(stack: Stack, diameter: Fraction, edition: Edition) -> list[str]:
     """Return the cautions that the layers fire: hazardous or unknown materials, a diameter that does not suit."""
-    codes = []
-    for layer in stack.layers:
-        if layer.material is not None:
-            row = find_layer_material(layer.material, edition)
-            codes.append("unknown-material" if row is None else row.text("hazard"))
+    codes = [code for layer in stack.layers for code in layer_codes(layer.material, edition)]
     if len(stack.layers) > 1:
-        thickest = max(layer.thickness.inches for layer in stack.layers)
-        low, high = _sheet_multiples(edition)
-        if not low * thickest <= diameter <= high * thickest:
-            codes.append("diameter-for-sheet")
+        codes += sheet_codes(max(layer.thickness.inches for layer in stack.layers), diameter, edition)
     return codes
+
+
+def layer_codes(material: str | None, edition: Edition) -> list[str]:
+    """Return the cautions that the material of a layer fires."""
+    if material is None:
+        return []
+    row = find_layer_material(material, edition)
+    return ["unknown-material" if row is None else row.text("hazard")]
+
+
+def sheet_codes(thickest: Fraction, diameter: Fraction, edition: Edition) -> list[str]:
+    """Return the caution of a diameter that does not suit the thickest of several sheets."""
+    low, high = _sheet_multiples(edition)
+    return [] if low * thickest <= diameter <= high * thickest else ["diameter-for-sheet"]
 
 
 @lru_cache(maxsize=32)
@@ -118,10 +125,14 @@ def countersink_codes(stack: Stack, head_height: Fraction | None, sheet_minimum:
         sheet_minimum: Thinnest sheet the practice lets be machine countersunk. [in]
     """
     outer = stack.layers[0]
-    if len(stack.layers) == 1 and outer.material is None:
+    if len(stack.layers) == 1 and outer.material is None:  # it may be a measured total
         return ["countersink-unchecked"]
+    return outer_codes(outer.thickness.inches, head_height, sheet_minimum)
+
+
+def outer_codes(thickness: Fraction, head_height: Fraction | None, sheet_minimum: Fraction | None) -> list[str]:
+    """Return the cautions of a flush head over an outer sheet of that thickness; see `countersink_codes`."""
     limits = [limit for limit in (head_height, sheet_minimum) if limit is not None]
-    thickness = outer.thickness.inches
     too_thin = (sheet_minimum is not None and thickness < sheet_minimum) or (
         head_height is not None and thickness <= head_height
     )

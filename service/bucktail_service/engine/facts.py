@@ -57,6 +57,11 @@ class Facts:
     sources: tuple[Block, ...]
     link: str
 
+    @property
+    def head_height(self) -> Fraction | None:
+        """Height of the manufactured head, None where it is not tabulated. [in]"""
+        return None if self.head_row is None else self.head_row.number("height_in")
+
 
 def default_practice(edition: Edition) -> str:
     """Return the practice that rules when none is asked for."""

@@ -53,8 +53,7 @@ class Picked:
         codes = [*facts.codes, *stack_codes(stack, facts.size, facts.edition)]
         codes += _length_codes(self.choice, self.thinnest != self.thickest)
         if facts.choice.is_flush:
-            height = None if facts.head_row is None else facts.head_row.number("height_in")
-            codes += countersink_codes(stack, height, facts.sheet_minimum)
+            codes += countersink_codes(stack, facts.head_height, facts.sheet_minimum)
         if self.hole is not None and not _inside(self.hole, facts.holes):
             codes.append("hole-outside-limits")
         if self.predicted is not None and None in self.predicted:
@@ -81,8 +80,7 @@ def work_out(question: PickQuestion, edition: Edition) -> Picked:
         NotTabulated: The diameter or the combination is not in the edition.
         OutsideTable: No tabulated length spans the stack, or the hole is no hole for the rivet.
     """
-    practice = question.practice or default_practice(edition)
-    facts = rivet_facts(question.head, question.alloy, question.diameter, practice, edition)
+    facts = facts_of(question, edition)
     total, tolerance = question.stack.total, question.stack_tolerance
     thinnest, thickest = total - tolerance.minus.inches, total + tolerance.plus.inches
     choice = choose_length(total, thinnest, thickest, facts.window, facts.lengths)
@@ -94,6 +92,16 @@ def work_out(question: PickQuestion, edition: Edition) -> Picked:
         )
     predicted = _predicted(facts, choice, hole, (total, thinnest, thickest))
     return Picked(question, facts, thinnest, thickest, choice, hole, predicted)
+
+
+def facts_of(question: PickQuestion, edition: Edition) -> Facts:
+    """Return what the rivet asked for fixes by itself.
+
+    Raises:
+        BadQuestion, NotTabulated: As `work_out`.
+    """
+    practice = question.practice or default_practice(edition)
+    return rivet_facts(question.head, question.alloy, question.diameter, practice, edition)
 
 
 def pick(question: PickQuestion, edition: Edition) -> Block:
