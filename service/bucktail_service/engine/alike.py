@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 from urllib.parse import quote
 
 from bucktail_service.engine.cautions import layer_codes, outer_codes, sheet_codes
@@ -24,7 +24,7 @@ UNITS_PER_INCH = 254 * 10**9  # a nano-inch is 254 of them, a millionth of a mil
 MAX_KEPT = 20_000
 MAX_TEXT = 40
 
-Likeness = tuple[int, int]
+_Units = TypeVar("_Units")
 
 
 class Sheet(NamedTuple):
@@ -77,10 +77,10 @@ class Alike:
         self._facts = facts
         self._sheets = sheets
         self._by_thickest: dict[int, int] = {}
-        self._by_outer: dict[int, int] = {}
+        self._by_outer: dict[int | None, int] = {}
         self._is_flush = facts.choice.is_flush
 
-    def __call__(self, stack: str) -> tuple[Likeness, str] | None:
+    def __call__(self, stack: str) -> tuple[tuple[int, int], str] | None:
         """Return what two stacks must have in common to have the same row, and how the link writes this one.
 
         None when the stack cannot be read as layers; the ordinary way then says why, or answers.
@@ -113,17 +113,17 @@ class Alike:
         return _keep(self._by_thickest, units, fires)
 
     def _outer(self, sheet: Sheet, *, several: bool) -> int:
-        if not several and not sheet.named:
-            return self._sheets.fires(["countersink-unchecked"])
-        before = self._by_outer.get(sheet.units)
+        units = sheet.units if several or sheet.named else None
+        before = self._by_outer.get(units)
         if before is not None:
             return before
         facts = self._facts
-        codes = outer_codes(Fraction(sheet.units, UNITS_PER_INCH), facts.head_height, facts.sheet_minimum)
-        return _keep(self._by_outer, sheet.units, self._sheets.fires(codes))
+        thickness = None if units is None else Fraction(units, UNITS_PER_INCH)
+        codes = outer_codes(thickness, facts.head_height, facts.sheet_minimum)
+        return _keep(self._by_outer, units, self._sheets.fires(codes))
 
 
-def _keep(kept: dict[int, int], units: int, fires: int) -> int:
+def _keep(kept: dict[_Units, int], units: _Units, fires: int) -> int:
     if len(kept) >= MAX_KEPT:
         kept.clear()
     kept[units] = fires

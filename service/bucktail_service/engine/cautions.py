@@ -125,13 +125,14 @@ def countersink_codes(stack: Stack, head_height: Fraction | None, sheet_minimum:
         sheet_minimum: Thinnest sheet the practice lets be machine countersunk. [in]
     """
     outer = stack.layers[0]
-    if len(stack.layers) == 1 and outer.material is None:  # it may be a measured total
+    may_be_total = len(stack.layers) == 1 and outer.material is None
+    return outer_codes(None if may_be_total else outer.thickness.inches, head_height, sheet_minimum)
+
+
+def outer_codes(thickness: Fraction | None, head_height: Fraction | None, sheet_minimum: Fraction | None) -> list[str]:
+    """Return the cautions of a flush head over an outer sheet; its thickness None when a total alone is known. [in]"""
+    if thickness is None:
         return ["countersink-unchecked"]
-    return outer_codes(outer.thickness.inches, head_height, sheet_minimum)
-
-
-def outer_codes(thickness: Fraction, head_height: Fraction | None, sheet_minimum: Fraction | None) -> list[str]:
-    """Return the cautions of a flush head over an outer sheet of that thickness; see `countersink_codes`."""
     limits = [limit for limit in (head_height, sheet_minimum) if limit is not None]
     too_thin = (sheet_minimum is not None and thickness < sheet_minimum) or (
         head_height is not None and thickness <= head_height
