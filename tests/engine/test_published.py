@@ -137,6 +137,14 @@ def test_a_drill_is_as_wide_as_the_series_says(case, edition):
     assert row.number("diameter_in") == Fraction(case["diameter_in"])
 
 
+@pytest.mark.parametrize("case", cited("drills_library"))
+def test_a_drill_is_as_wide_as_in_a_general_library(case, edition):
+    letter = case["drill"].isalpha()
+    row = edition["drills"].find("letter" if letter else "number", case["drill"])
+    assert row is not None
+    assert abs(row.number("diameter_in") - Fraction(case["diameter_in"])) <= Fraction(case["within_in"])
+
+
 @pytest.mark.parametrize("case", cited("spacing", "equals", "at least", "at most"))
 def test_rivets_keep_the_printed_distances(case, edition):
     heads = {"protruding": ["universal"], "flush": ["flush-100"], "any": ["universal", "flush-100"]}[case["heads"]]
